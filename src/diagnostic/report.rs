@@ -1,0 +1,129 @@
+//! What a diagnostic holds, and the order in which diagnostics are shown.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use crate::text::{SitePath, Source, Span};
+
+/// How grave a problem is. Errors stop publishing; warnings and hints do not.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Level {
+    /// A person may be misled or hurt, or the page says two things: nothing is published.
+    Error,
+    /// Probably wrong: a person must look.
+    Warning,
+    /// Worth tidying.
+    Hint,
+}
+
+impl Level {
+    /// The word printed for the level.
+    pub fn word(self) -> &'static str {
+        match self {
+            Level::Error => "error",
+            Level::Warning => "warning",
+            Level::Hint => "hint",
+        }
+    }
+}
+
+/// A kind of problem: its stable name, its level, and why it matters to a reader.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Rule {
+    /// Stable name in lower case with hyphens, as printed in brackets.
+    pub name: &'static str,
+    /// How grave it is.
+    pub level: Level,
+    /// One sentence without a full stop: what goes wrong for the reader if it stays.
+    pub why: &'static str,
+}
+
+/// A span in a file of the library.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Location {
+    /// The file, relative to the library.
+    pub file: Arc<SitePath>,
+    /// The bytes meant.
+    pub span: Span,
+}
+
+/// Another place that belongs to a problem, with a few words on what it has to do with it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Label {
+    /// Where.
+    pub at: Location,
+    /// What stands there, in a few words.
+    pub text: String,
+}
+
+/// One problem at one place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Diagnostic {
+    /// What kind of problem it is.
+    pub rule: &'static Rule,
+    /// What is wrong: a lower-case phrase without a full stop.
+    pub message: String,
+    /// Where.
+    pub at: Location,
+    /// A few words shown under the place itself.
+    pub label: Option<String>,
+    /// Other places.
+    pub others: Vec<Label>,
+    /// What to do; where possible the text to type.
+    pub help: Option<String>,
+}
+
+impl Rule {
+    /// A problem of this kind.
+    pub fn at(&'static self, at: &Location, message: impl Into<String>) -> Diagnostic {
+        Diagnostic {
+            rule: self,
+            message: message.into(),
+            at: at.clone(),
+            label: None,
+            others: Vec::new(),
+            help: None,
+        }
+    }
+}
+
+impl Diagnostic {
+    /// The same problem with words on what to do.
+    pub fn help(mut self, help: impl Into<String>) -> Diagnostic {
+        self.help = Some(help.into());
+        self
+    }
+
+    /// The same problem with the nearest known name suggested, if there is one, else the `otherwise` advice.
+    pub fn suggest(self, nearest: Option<&str>, otherwise: impl Into<String>) -> Diagnostic {
+        match nearest {
+            Some(name) => self.help(format!("the nearest known name is `{name}`")),
+            None => self.help(otherwise),
+        }
+    }
+
+    /// The same problem with a few words under its place.
+    pub fn label(mut self, text: impl Into<String>) -> Diagnostic {
+        self.label = Some(text.into());
+        self
+    }
+
+    /// The same problem with another place.
+    pub fn other(mut self, at: &Location, text: impl Into<String>) -> Diagnostic {
+        self.others.push(Label {
+            at: at.clone(),
+            text: text.into(),
+        });
+        self
+    }
+}
+
+/// The texts that diagnostics point into, by path.
+pub type Sources = BTreeMap<Arc<SitePath>, Arc<Source>>;
+
+/// Puts diagnostics in the order in which they are shown (file, place, name) and drops exact repeats.
+pub fn sort(diagnostics: &mut Vec<Diagnostic>) {
+    diagnostics
+        .sort_by(|a, b| (&a.at, a.rule.name, &a.message).cmp(&(&b.at, b.rule.name, &b.message)));
+    diagnostics.dedup();
+}

@@ -1,0 +1,124 @@
+//! Diagnostics as text for a person, with the lines they are about.
+
+use annotate_snippets::{AnnotationKind, Group, Level as Shown, Renderer, Snippet};
+
+use super::report::{Diagnostic, Level, Location, Sources};
+
+/// Whether the text may carry colours (ANSI escapes).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Style {
+    /// No escapes.
+    Plain,
+    /// Colours for a terminal.
+    Coloured,
+}
+
+/// One diagnostic as a block of text: level, name, message, excerpt, why it matters, what to do.
+///
+/// `folder` is put before the file's path, so that a terminal can open it.
+pub fn to_terminal(
+    diagnostic: &Diagnostic,
+    sources: &Sources,
+    folder: &str,
+    style: Style,
+) -> String {
+    let title = match diagnostic.rule.level {
+        Level::Error => Shown::ERROR,
+        Level::Warning => Shown::WARNING,
+        Level::Hint => Shown::NOTE.with_name(Some("hint")),
+    };
+    let mut group = Group::with_title(
+        title
+            .primary_title(diagnostic.message.as_str())
+            .id(diagnostic.rule.name),
+    );
+    for snippet in snippets(diagnostic, sources, folder) {
+        group = group.element(snippet);
+    }
+    group = group.element(
+        Shown::NOTE
+            .with_name(Some("why"))
+            .message(diagnostic.rule.why),
+    );
+    if let Some(help) = &diagnostic.help {
+        group = group.element(Shown::HELP.with_name(Some("do")).message(help.as_str()));
+    }
+    let renderer = match style {
+        Style::Plain => Renderer::plain(),
+        Style::Coloured => Renderer::styled(),
+    };
+    renderer.render(&[group])
+}
+
+/// One sentence that counts the problems, for the end of a report.
+pub fn summary(diagnostics: &[Diagnostic]) -> String {
+    let count = |level| {
+        diagnostics
+            .iter()
+            .filter(|diagnostic| diagnostic.rule.level == level)
+            .count()
+    };
+    let parts: Vec<String> = [Level::Error, Level::Warning, Level::Hint]
+        .into_iter()
+        .map(|level| (count(level), level.word()))
+        .filter(|(number, _)| *number > 0)
+        .map(|(number, word)| format!("{number} {word}{}", if number == 1 { "" } else { "s" }))
+        .collect();
+    match parts.is_empty() {
+        true => "no problems".to_owned(),
+        false => parts.join(", "),
+    }
+}
+
+type Excerpt<'a> = Snippet<'a, annotate_snippets::Annotation<'a>>;
+
+/// The excerpt of the place itself, and one for each other place (joined where the file is the same).
+fn snippets<'a>(
+    diagnostic: &'a Diagnostic,
+    sources: &'a Sources,
+    folder: &str,
+) -> Vec<Excerpt<'a>> {
+    let mut excerpts = Vec::new();
+    let marked = std::iter::once((&diagnostic.at, diagnostic.label.as_deref(), true)).chain(
+        diagnostic
+            .others
+            .iter()
+            .map(|other| (&other.at, Some(other.text.as_str()), false)),
+    );
+    let marked: Vec<_> = marked.collect();
+    let mut files: Vec<_> = marked.iter().map(|(at, _, _)| &at.file).collect();
+    files.dedup();
+    for file in files {
+        let Some(source) = sources.get(file) else {
+            continue;
+        };
+        let path = format!("{}/{}", folder.trim_end_matches('/'), file);
+        let mut excerpt = Snippet::source(source.text()).path(path).fold(true);
+        for (at, label, primary) in marked.iter().filter(|(at, _, _)| at.file == *file) {
+            let kind = match primary {
+                true => AnnotationKind::Primary,
+                false => AnnotationKind::Context,
+            };
+            excerpt = excerpt.annotation(kind.span(range(at, source.text())).label(*label));
+        }
+        excerpts.push(excerpt);
+    }
+    excerpts
+}
+
+/// The span as a range on character boundaries inside the text, as the renderer requires, cut at the first line
+/// end: a block of many lines is pointed at by its first.
+fn range(at: &Location, text: &str) -> std::ops::Range<usize> {
+    let boundary = |mut offset: usize| {
+        offset = offset.min(text.len());
+        while !text.is_char_boundary(offset) {
+            offset -= 1;
+        }
+        offset
+    };
+    let (start, end) = (boundary(at.span.start), boundary(at.span.end));
+    let line_end = text[start..]
+        .find('\n')
+        .map_or(text.len(), |index| start + index);
+    start..end.clamp(start, line_end.max(start))
+}

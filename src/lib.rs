@@ -1,0 +1,10 @@
+//! Fettlebook turns a folder of Markdown how-to pages with declared figures into a maintenance library: a static,
+//! offline site whose torques, fits and settings are declared once and shown wherever they are used.
+//!
+//! The modules are listed lowest first; each may use only those above it in this list (`tests/tidy.rs` holds them to
+//! that). `pipeline` is the whole way in one screenful.
+
+#![forbid(unsafe_code)]
+
+pub mod diagnostic;
+pub mod text;

@@ -1,0 +1,12 @@
+//! A source file as text: byte spans, lines and columns, and paths inside a library or a site.
+//!
+//! The lowest module: everyone may use it, and it uses nothing of ours. It knows no disk; `disk` makes
+//! [`Source`]s from files, and tests make them from strings.
+
+mod escape;
+mod path;
+mod source;
+
+pub use escape::escape_html;
+pub use path::{PathError, SitePath};
+pub use source::{Place, Source, Span};
