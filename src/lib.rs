@@ -7,4 +7,6 @@
 #![forbid(unsafe_code)]
 
 pub mod diagnostic;
+pub mod number;
+pub mod quantity;
 pub mod text;
