@@ -1,0 +1,161 @@
+//! Figures: the declared quantities that a reader works to.
+
+use super::Spanned;
+use super::applies::Applies;
+use crate::quantity::Quantity;
+use jiff::civil::Date;
+
+/// One declared figure.
+#[derive(Clone, Debug)]
+pub struct Figure {
+    /// Its id, unique in its page.
+    pub id: Spanned<String>,
+    /// What it is a figure of, in words; empty if the part's name says it.
+    pub name: String,
+    /// The part it belongs to, by number.
+    pub part: Option<Spanned<String>>,
+    /// Which machines it is for, beyond what its page says.
+    pub applies: Applies,
+    /// The state of threads or faces.
+    pub condition: Option<Condition>,
+    /// Where it comes from: the id of a source.
+    pub source: Option<Spanned<String>>,
+    /// When it was last checked.
+    pub checked: Option<Date>,
+    /// A remark.
+    pub note: Option<String>,
+    /// Whether the sheet gives a box to write the measured value in.
+    pub boxed: bool,
+    /// What kind of figure, and its values.
+    pub detail: Detail,
+}
+
+impl Figure {
+    /// The figure's family.
+    pub fn family(&self) -> Family {
+        match self.detail {
+            Detail::Torque { .. } => Family::Torque,
+            Detail::Fit { .. } => Family::Fit,
+            Detail::Setting { .. } => Family::Setting,
+        }
+    }
+}
+
+/// Families of figures.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Family {
+    /// A tightening torque.
+    Torque,
+    /// Two parts that go together.
+    Fit,
+    /// A clearance, protrusion, gap, temperature, pressure, time or capacity.
+    Setting,
+}
+
+impl Family {
+    /// Every family with its word in references: `torque:`, `fit:`, `setting:`.
+    pub const WORDS: [(&'static str, Family); 3] = [
+        ("torque", Family::Torque),
+        ("fit", Family::Fit),
+        ("setting", Family::Setting),
+    ];
+
+    /// The family's word.
+    pub fn word(self) -> &'static str {
+        Family::WORDS
+            .iter()
+            .find(|(_, family)| *family == self)
+            .map_or("figure", |(word, _)| word)
+    }
+}
+
+/// The values of a figure.
+#[derive(Clone, Debug)]
+pub enum Detail {
+    /// A tightening torque.
+    Torque {
+        /// The torque to end at.
+        torque: Spanned<Quantity>,
+        /// The thread, as `M20x1.5`.
+        thread: Option<Spanned<String>>,
+        /// The property class (ISO 898, ISO 3506).
+        class: Option<Spanned<String>>,
+        /// The stages on the way, the last one being the torque itself.
+        stages: Vec<Spanned<Quantity>>,
+    },
+    /// Two parts that go together.
+    Fit {
+        /// The outer part.
+        hole: Option<Member>,
+        /// The inner part.
+        shaft: Option<Member>,
+        /// What a fitter aims at, in words.
+        want: Option<String>,
+        /// The clearance allowed.
+        clearance: Option<Spanned<Quantity>>,
+        /// The interference allowed.
+        interference: Option<Spanned<Quantity>>,
+        /// The clearance at which to renew.
+        renew_at: Option<Spanned<Quantity>>,
+    },
+    /// Any other value to work to.
+    Setting {
+        /// The value.
+        value: Spanned<Quantity>,
+        /// The value at which to renew.
+        renew_at: Option<Spanned<Quantity>>,
+    },
+}
+
+/// One side of a fit.
+#[derive(Clone, Debug)]
+pub struct Member {
+    /// The part, by number.
+    pub part: Option<Spanned<String>>,
+    /// Its size, usually with a tolerance class (ISO 286).
+    pub size: Option<Spanned<Quantity>>,
+    /// The limits of size.
+    pub limits: Option<Spanned<Quantity>>,
+    /// What was measured.
+    pub measured: Option<Spanned<Quantity>>,
+}
+
+/// The state of threads or faces on which a figure depends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Condition {
+    /// Clean and dry.
+    Dry,
+    /// Oiled.
+    Oiled,
+    /// Greased.
+    Greased,
+    /// With threadlocker.
+    Threadlocked,
+    /// With anti-seize paste.
+    AntiSeize,
+    /// Plated.
+    Plated,
+    /// Clean, for faces.
+    Clean,
+}
+
+impl Condition {
+    /// The words that name each in front matter.
+    pub const WORDS: [(&'static str, Condition); 7] = [
+        ("dry", Condition::Dry),
+        ("oiled", Condition::Oiled),
+        ("greased", Condition::Greased),
+        ("threadlocked", Condition::Threadlocked),
+        ("anti-seize", Condition::AntiSeize),
+        ("plated", Condition::Plated),
+        ("clean", Condition::Clean),
+    ];
+
+    /// The condition's word.
+    pub fn word(self) -> &'static str {
+        Condition::WORDS
+            .iter()
+            .find(|(_, condition)| *condition == self)
+            .map_or("", |(word, _)| word)
+    }
+}

@@ -1,0 +1,157 @@
+//! Reading declared figures: torques, fits, settings.
+
+use super::applies::applies;
+use super::fields::{Fields, Problems, id, part_number, quantity};
+use super::yaml::{Node, Value};
+use crate::library::figure::{Condition, Detail, Figure, Member};
+use crate::quantity::Kind;
+
+const COMMON: [&str; 9] = [
+    "id",
+    "part",
+    "for",
+    "condition",
+    "source",
+    "checked",
+    "note",
+    "box",
+    "name",
+];
+
+/// The front matter fields that declare figures, and what reads an entry of each.
+pub const FAMILIES: [(&str, fn(&Node, &mut Problems) -> Option<Figure>); 3] =
+    [("torques", torque), ("fits", fit), ("settings", setting)];
+
+/// The id that an entry gives itself, also when the rest of it cannot be read.
+pub fn id_of(node: &Node) -> Option<String> {
+    let Value::Map(entries) = &node.value else {
+        return None;
+    };
+    match &entries.iter().find(|entry| entry.key == "id")?.value.value {
+        Value::Text(id) => Some(id.clone()),
+        _ => None,
+    }
+}
+
+fn open<'n>(
+    node: &'n Node,
+    what: &'static str,
+    own: &[&'static str],
+    problems: &mut Problems,
+) -> Option<Fields<'n>> {
+    let known: Vec<&'static str> = COMMON.iter().chain(own).copied().collect();
+    Fields::open(node, what, &known, problems)
+}
+
+/// The fields every figure has, around its values; `name` is the field that says what it is a figure of.
+fn figure(
+    fields: &Fields<'_>,
+    name: &str,
+    detail: Option<Detail>,
+    problems: &mut Problems,
+) -> Option<Figure> {
+    let figure = Figure {
+        id: id(fields.need("id", problems)?, problems)?,
+        name: fields.words(name, problems).unwrap_or_default(),
+        part: fields
+            .get("part")
+            .and_then(|node| part_number(node, problems)),
+        applies: applies(fields, problems),
+        condition: fields.choice("condition", &Condition::WORDS, problems),
+        source: fields.text("source", problems),
+        checked: fields.date("checked", problems),
+        note: fields.words("note", problems),
+        boxed: fields.flag("box", problems),
+        detail: detail?,
+    };
+    Some(figure)
+}
+
+/// One torque.
+pub fn torque(node: &Node, problems: &mut Problems) -> Option<Figure> {
+    let fields = open(
+        node,
+        "a torque",
+        &["torque", "thread", "class", "stages"],
+        problems,
+    )?;
+    fields.need("torque", problems);
+    if fields.get("name").is_none() {
+        fields.need("part", problems);
+    }
+    let torque = fields.quantity("torque", &[Kind::Torque], problems);
+    let stages = fields.list("stages", problems, |node, problems| {
+        quantity(node, &[Kind::Torque], problems)
+    });
+    let (thread, class) = (
+        fields.text("thread", problems),
+        fields.text("class", problems),
+    );
+    let detail = torque.map(|torque| Detail::Torque {
+        torque,
+        thread,
+        class,
+        stages,
+    });
+    figure(&fields, "name", detail, problems)
+}
+
+/// One fit: two members, or a clearance or interference alone.
+pub fn fit(node: &Node, problems: &mut Problems) -> Option<Figure> {
+    let own = [
+        "hole",
+        "shaft",
+        "want",
+        "clearance",
+        "interference",
+        "renew_at",
+    ];
+    let fields = open(node, "a fit", &own, problems)?;
+    fields.need("name", problems);
+    if fields.get("clearance").is_none() && fields.get("interference").is_none() {
+        fields.need("hole", problems);
+        fields.need("shaft", problems);
+    }
+    let detail = Detail::Fit {
+        hole: fields.get("hole").and_then(|node| member(node, problems)),
+        shaft: fields.get("shaft").and_then(|node| member(node, problems)),
+        want: fields.words("want", problems),
+        clearance: fields.quantity("clearance", &[Kind::Length], problems),
+        interference: fields.quantity("interference", &[Kind::Length], problems),
+        renew_at: fields.quantity("renew_at", &[Kind::Length], problems),
+    };
+    figure(&fields, "name", Some(detail), problems)
+}
+
+fn member(node: &Node, problems: &mut Problems) -> Option<Member> {
+    let fields = Fields::open(
+        node,
+        "one side of a fit",
+        &["part", "size", "limits", "measured"],
+        problems,
+    )?;
+    Some(Member {
+        part: fields
+            .get("part")
+            .and_then(|node| part_number(node, problems)),
+        size: fields.quantity("size", &[Kind::Length], problems),
+        limits: fields.quantity("limits", &[Kind::Length], problems),
+        measured: fields.quantity("measured", &[Kind::Length], problems),
+    })
+}
+
+/// One setting.
+pub fn setting(node: &Node, problems: &mut Problems) -> Option<Figure> {
+    let fields = open(node, "a setting", &["of", "value", "renew_at"], problems)?;
+    fields.need("of", problems);
+    fields.need("value", problems);
+    let value = fields.quantity("value", &[], problems);
+    let kinds: Vec<Kind> = value.iter().map(|value| value.kind()).collect();
+    let renew_at = fields.quantity("renew_at", &kinds, problems);
+    figure(
+        &fields,
+        "of",
+        value.map(|value| Detail::Setting { value, renew_at }),
+        problems,
+    )
+}

@@ -1,0 +1,87 @@
+//! Reading what only bulletins or only video pages have.
+
+use super::fields::{Fields, Problems, film_time, part_number, text};
+use super::media::media_path;
+use super::yaml::Node;
+use crate::diagnostic::rules;
+use crate::library::{Bulletin, Chapter, Correction, Family, Film, Spanned, Urgency, Withdrawn};
+
+/// A bulletin's own fields.
+pub fn bulletin(fields: &Fields<'_>, problems: &mut Problems) -> Option<Bulletin> {
+    fields.need("urgency", problems);
+    let urgency = fields.choice("urgency", &Urgency::WORDS, problems);
+    let printed = fields.need_text("printed", problems);
+    let withdraws = fields.list("withdraws", problems, withdrawn);
+    Some(Bulletin {
+        urgency: urgency?,
+        withdraws,
+        printed: printed?,
+        done: fields.text("done", problems),
+    })
+}
+
+fn withdrawn(node: &Node, problems: &mut Problems) -> Option<Withdrawn> {
+    let known = ["torque", "fit", "setting", "part", "was", "issues"];
+    let fields = Fields::open(node, "a thing withdrawn", &known, problems)?;
+    if let Some(node) = fields.get("part") {
+        return part_number(node, problems).map(Withdrawn::Part);
+    }
+    let named = Family::WORDS
+        .into_iter()
+        .find_map(|(word, family)| fields.get(word).map(|node| (family, node)));
+    let Some((family, node)) = named else {
+        let message = "a bulletin withdraws a figure or a part";
+        let help = "write `torque: page/figure`, `fit: …`, `setting: …` or `part: NUMBER`";
+        problems.push(rules::MISSING_FIELD.at(fields.at(), message).help(help));
+        return None;
+    };
+    fields.need("was", problems);
+    let was = fields.quantity("was", &[], problems);
+    Some(Withdrawn::Figure {
+        family,
+        figure: text(node, problems)?,
+        was: was?,
+        issues: fields.words("issues", problems),
+    })
+}
+
+/// A video page's own fields.
+pub fn film(fields: &Fields<'_>, problems: &mut Problems) -> Option<Film> {
+    let length = fields
+        .need("length", problems)
+        .and_then(|node| film_time(node, problems));
+    let chapters = fields.list("chapters", problems, chapter);
+    let corrections = fields.list("corrections", problems, correction);
+    Some(Film {
+        length: length?,
+        file: media_path(fields, "file", problems),
+        chapters,
+        corrections,
+    })
+}
+
+fn chapter(node: &Node, problems: &mut Problems) -> Option<Chapter> {
+    let fields = Fields::open(node, "a chapter", &["at", "title"], problems)?;
+    let title = fields.need_text("title", problems);
+    let at = fields
+        .need("at", problems)
+        .and_then(|node| film_time(node, problems));
+    Some(Chapter {
+        at: at?,
+        title: title?.value,
+    })
+}
+
+fn correction(node: &Node, problems: &mut Problems) -> Option<Correction> {
+    let fields = Fields::open(node, "a correction", &["at", "said", "use"], problems)?;
+    let said = fields.need_text("said", problems);
+    let use_instead = fields.need_text("use", problems);
+    let at: Option<Spanned<u32>> = fields
+        .need("at", problems)
+        .and_then(|node| film_time(node, problems));
+    Some(Correction {
+        at: at?,
+        said: said?.value,
+        use_instead: use_instead?,
+    })
+}

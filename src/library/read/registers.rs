@@ -1,0 +1,244 @@
+//! Reading the registers: parts, tools, consumables, notices.
+
+use super::applies::{applies, serial};
+use super::fields::{Fields, Problems, id, list, part_number, whole};
+use super::media::picture;
+use super::yaml::{Node, Value};
+use crate::diagnostic::rules;
+use crate::library::part::Item;
+use crate::library::{
+    Applies, Consumable, Content, Fitted, LookAlike, Notice, Part, Picture, Signal, Spanned, Stock,
+    Successor, Superseded, Tool,
+};
+
+const PART: [&str; 16] = [
+    "number",
+    "name",
+    "also",
+    "what",
+    "for",
+    "issue",
+    "material",
+    "thread",
+    "class",
+    "use_once",
+    "chemical",
+    "look_alikes",
+    "contents",
+    "superseded",
+    "picture",
+    "note",
+];
+
+/// One part.
+pub fn part(node: &Node, problems: &mut Problems) -> Option<Part> {
+    let fields = Fields::open(node, "a part", &PART, problems)?;
+    let number = part_number(fields.need("number", problems)?, problems)?;
+    let part = Part {
+        name: name(&fields, &number, problems),
+        number,
+        also: also(&fields, problems),
+        what: fields.text("what", problems),
+        applies: applies(&fields, problems),
+        issue: fields.words("issue", problems),
+        material: fields.words("material", problems),
+        thread: fields.words("thread", problems),
+        class: fields.words("class", problems),
+        use_once: fields.flag("use_once", problems),
+        chemical: fields.flag("chemical", problems),
+        look_alikes: fields.list("look_alikes", problems, look_alike),
+        contents: fields.list("contents", problems, content),
+        superseded: fields
+            .get("superseded")
+            .and_then(|node| superseded(node, problems)),
+        picture: fields
+            .get("picture")
+            .and_then(|node| part_picture(node, problems)),
+        note: fields.words("note", problems),
+    };
+    Some(part)
+}
+
+fn part_picture(node: &Node, problems: &mut Problems) -> Option<Picture> {
+    let fields = Fields::open(node, "a picture", &["file", "alt"], problems)?;
+    picture(&fields, "file", problems)
+}
+
+fn also(fields: &Fields<'_>, problems: &mut Problems) -> Vec<String> {
+    fields.list("also", problems, |node, problems| {
+        super::fields::text(node, problems).map(|text| text.value)
+    })
+}
+
+fn look_alike(node: &Node, problems: &mut Problems) -> Option<LookAlike> {
+    let fields = Fields::open(node, "a look-alike", &["part", "differs"], problems)?;
+    let differs = fields.need_text("differs", problems);
+    Some(LookAlike {
+        part: part_number(fields.need("part", problems)?, problems)?,
+        differs: differs?.value,
+    })
+}
+
+fn content(node: &Node, problems: &mut Problems) -> Option<Content> {
+    let fields = Fields::open(
+        node,
+        "a line of a kit",
+        &["part", "consumable", "qty"],
+        problems,
+    )?;
+    let quantity = fields
+        .get("qty")
+        .map_or(Some(1), |node| whole(node, problems).map(|n| n.value));
+    let item = match (fields.get("part"), fields.get("consumable")) {
+        (Some(node), None) => Item::Part(part_number(node, problems)?),
+        (None, Some(node)) => Item::Consumable(id(node, problems)?),
+        _ => {
+            let message = "a line of a kit names either a part or a consumable";
+            problems.push(
+                rules::MISSING_FIELD
+                    .at(fields.at(), message)
+                    .help("write `part: …` or `consumable: …`"),
+            );
+            return None;
+        }
+    };
+    Some(Content {
+        item,
+        quantity: quantity?,
+    })
+}
+
+const SUPERSEDED: [&str; 8] = [
+    "by",
+    "withdrawn",
+    "from",
+    "needs",
+    "fitted",
+    "stock",
+    "bulletin",
+    "note",
+];
+
+fn superseded(node: &Node, problems: &mut Problems) -> Option<Superseded> {
+    let fields = Fields::open(node, "`superseded`", &SUPERSEDED, problems)?;
+    let withdrawn = fields.flag("withdrawn", problems);
+    let by = fields.list("by", problems, successor);
+    if by.is_empty() && fields.get("by").is_none() && !withdrawn {
+        let message = "a superseded part has a successor or is withdrawn";
+        let help = "write `by: [NUMBER]`, or `withdrawn: yes` if nothing takes its place";
+        problems.push(rules::MISSING_FIELD.at(fields.at(), message).help(help));
+    }
+    Some(Superseded {
+        by,
+        from: fields.get("from").and_then(|node| serial(node, problems)),
+        needs: fields.list("needs", problems, part_number),
+        fitted: fields.choice("fitted", &Fitted::WORDS, problems),
+        stock: fields.choice("stock", &Stock::WORDS, problems),
+        bulletin: fields.text("bulletin", problems),
+        note: fields.words("note", problems),
+    })
+}
+
+fn successor(node: &Node, problems: &mut Problems) -> Option<Successor> {
+    if let Value::Text(_) = node.value {
+        return Some(Successor {
+            part: part_number(node, problems)?,
+            applies: Applies::default(),
+        });
+    }
+    let fields = Fields::open(node, "a successor", &["part", "for"], problems)?;
+    let part = part_number(fields.need("part", problems)?, problems)?;
+    Some(Successor {
+        part,
+        applies: applies(&fields, problems),
+    })
+}
+
+/// One tool.
+pub fn tool(node: &Node, problems: &mut Problems) -> Option<Tool> {
+    let fields = Fields::open(
+        node,
+        "a tool",
+        &["id", "name", "also", "what", "range", "note"],
+        problems,
+    )?;
+    let id = id(fields.need("id", problems)?, problems)?;
+    Some(Tool {
+        name: name(&fields, &id, problems),
+        id,
+        also: also(&fields, problems),
+        what: fields.text("what", problems),
+        range: fields.quantity("range", &[], problems),
+        note: fields.words("note", problems),
+    })
+}
+
+const CONSUMABLE: [&str; 7] = ["id", "number", "name", "also", "what", "chemical", "note"];
+
+/// One consumable.
+pub fn consumable(node: &Node, problems: &mut Problems) -> Option<Consumable> {
+    let fields = Fields::open(node, "a consumable", &CONSUMABLE, problems)?;
+    let id = id(fields.need("id", problems)?, problems)?;
+    Some(Consumable {
+        name: name(&fields, &id, problems),
+        id,
+        number: fields.words("number", problems),
+        also: also(&fields, problems),
+        what: fields.text("what", problems),
+        chemical: fields.flag("chemical", problems),
+        note: fields.words("note", problems),
+    })
+}
+
+const NOTICE: [&str; 7] = [
+    "id",
+    "signal",
+    "title",
+    "hazard",
+    "consequence",
+    "avoidance",
+    "for",
+];
+
+/// One notice; signal word, hazard, consequence and avoidance must all be there (ANSI Z535.6).
+pub fn notice(node: &Node, problems: &mut Problems) -> Option<Notice> {
+    let fields = Fields::open(node, "a notice", &NOTICE, problems)?;
+    let id = id(fields.need("id", problems)?, problems)?;
+    fields.need("signal", problems);
+    let mut words = |name| {
+        fields
+            .need_text(name, problems)
+            .map_or(String::new(), |text| text.value)
+    };
+    Some(Notice {
+        id,
+        title: words("title"),
+        hazard: words("hazard"),
+        consequence: words("consequence"),
+        avoidance: words("avoidance"),
+        signal: fields
+            .choice("signal", &Signal::WORDS, problems)
+            .unwrap_or(Signal::Danger),
+        applies: applies(&fields, problems),
+    })
+}
+
+/// The name of an entry; a missing one is reported, and the id stands in, so that references to the entry hold.
+fn name(fields: &Fields<'_>, id: &Spanned<String>, problems: &mut Problems) -> String {
+    fields
+        .need_text("name", problems)
+        .map_or(id.value.clone(), |name| name.value)
+}
+
+/// The entries of a register: a list, or (in a folder of files) one entry alone.
+pub fn entries<T>(
+    node: &Node,
+    problems: &mut Problems,
+    read: fn(&Node, &mut Problems) -> Option<T>,
+) -> Vec<T> {
+    match &node.value {
+        Value::Empty => Vec::new(),
+        Value::Map(_) => read(node, problems).into_iter().collect(),
+        _ => list(node, problems, read),
+    }
+}

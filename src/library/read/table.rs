@@ -1,0 +1,147 @@
+//! A register as CSV (RFC 4180): the first line names the fields, each further line is an entry.
+//!
+//! A table becomes the same tree as YAML, so that one set of readers and one set of messages serves both. In a cell,
+//! several values stand with `;` between them, and a group of fields is written as in YAML: `{part: DC-201, qty: 1}`.
+
+use std::sync::Arc;
+
+use super::fields::Problems;
+use super::yaml::{self, Entry, Node, Value};
+use crate::diagnostic::{Location, rules};
+use crate::text::{SitePath, Source, Span};
+
+/// Fields whose cell holds several values.
+const LISTS: [&str; 4] = ["also", "for", "look_alikes", "contents"];
+
+/// Reads a whole CSV file as a list of entries.
+pub fn parse(source: &Source, file: &Arc<SitePath>, problems: &mut Problems) -> Option<Node> {
+    let whole = source.text();
+    let text = whole.strip_prefix('\u{feff}').unwrap_or(whole);
+    let skipped = whole.len() - text.len();
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .from_reader(text.as_bytes());
+    let mut names: Option<Vec<String>> = None;
+    let mut rows = Vec::new();
+    for record in reader.records() {
+        let position = match &record {
+            Ok(record) => record.position(),
+            Err(error) => error.position(),
+        };
+        let start = skipped + position.map_or(0, |position| position.byte() as usize);
+        let Ok(record) = record else {
+            let at = location(file, Span::new(start, start));
+            let message = "this line of the table cannot be read";
+            problems.push(rules::WRONG_TYPE.at(&at, message).help("check its quotes"));
+            return None;
+        };
+        match &names {
+            None => names = Some(record.iter().map(|name| name.trim().to_owned()).collect()),
+            Some(names) => {
+                let cells = cells(&record, whole, start);
+                check_count(names, &cells, file, problems);
+                rows.push(row(names, cells, source, file, problems));
+            }
+        }
+    }
+    Some(Node {
+        at: location(file, Span::new(0, whole.len())),
+        value: Value::List(rows),
+    })
+}
+
+fn location(file: &Arc<SitePath>, span: Span) -> Location {
+    Location {
+        file: file.clone(),
+        span,
+    }
+}
+
+/// A line may not have more cells than the first line has names.
+fn check_count(
+    names: &[String],
+    cells: &[(String, Span)],
+    file: &Arc<SitePath>,
+    problems: &mut Problems,
+) {
+    if let Some((_, span)) = cells.get(names.len()) {
+        let message = format!(
+            "this line has {} cells, but the first line names {} fields",
+            cells.len(),
+            names.len()
+        );
+        let help = "put a cell that holds a comma in double quotes";
+        let at = location(file, *span);
+        problems.push(rules::WRONG_TYPE.at(&at, message).help(help));
+    }
+}
+
+/// The cells of a record with where each stands: looked for one after the other from the record's start, since the
+/// CSV reader gives the place of records only. A cell with doubled quotes is placed at where it would begin.
+fn cells(record: &csv::StringRecord, text: &str, start: usize) -> Vec<(String, Span)> {
+    let mut cursor = start;
+    record
+        .iter()
+        .map(|cell| {
+            let found = text
+                .get(cursor..)
+                .and_then(|rest| rest.find(cell))
+                .map(|index| cursor + index);
+            let begin = found.unwrap_or(cursor);
+            let span = Span::new(begin, begin + if found.is_some() { cell.len() } else { 0 });
+            cursor = span.end;
+            (cell.to_owned(), span)
+        })
+        .collect()
+}
+
+fn row(
+    names: &[String],
+    cells: Vec<(String, Span)>,
+    source: &Source,
+    file: &Arc<SitePath>,
+    problems: &mut Problems,
+) -> Node {
+    let whole = Span::new(
+        cells.first().map_or(0, |(_, span)| span.start),
+        cells.last().map_or(0, |(_, span)| span.end),
+    );
+    let entries = names
+        .iter()
+        .zip(cells)
+        .filter(|(_, (text, _))| !text.trim().is_empty())
+        .map(|(name, (text, span))| Entry {
+            key: name.clone(),
+            key_at: location(file, span),
+            value: cell(name, &text, location(file, span), source, problems),
+        })
+        .collect();
+    Node {
+        at: location(file, whole),
+        value: Value::Map(entries),
+    }
+}
+
+fn cell(name: &str, text: &str, at: Location, source: &Source, problems: &mut Problems) -> Node {
+    let value = if text.trim_start().starts_with(['{', '[']) {
+        return yaml::parse(source, &at.file, at.span, problems).unwrap_or(Node {
+            at,
+            value: Value::Empty,
+        });
+    } else if LISTS.contains(&name) {
+        Value::List(
+            text.split(';')
+                .map(str::trim)
+                .filter(|part| !part.is_empty())
+                .map(|part| Node {
+                    at: at.clone(),
+                    value: Value::Text(part.to_owned()),
+                })
+                .collect(),
+        )
+    } else {
+        Value::Text(text.to_owned())
+    };
+    Node { at, value }
+}

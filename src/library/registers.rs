@@ -1,0 +1,142 @@
+//! The library as a whole, and the small registers: tools, consumables, notices.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::Spanned;
+use super::applies::Applies;
+use super::figure::Figure;
+use super::media::Media;
+use super::page::Page;
+use super::part::Part;
+use super::settings::Settings;
+use crate::quantity::Quantity;
+use crate::text::SitePath;
+
+/// Everything a library says. Every map is keyed by the id (or number) as written, so order is the same everywhere.
+#[derive(Clone, Debug)]
+pub struct Library {
+    /// What `library.yaml` says.
+    pub settings: Settings,
+    /// Parts by number.
+    pub parts: BTreeMap<String, Part>,
+    /// Tools by id.
+    pub tools: BTreeMap<String, Tool>,
+    /// Consumables by id.
+    pub consumables: BTreeMap<String, Consumable>,
+    /// Notices by id.
+    pub notices: BTreeMap<String, Notice>,
+    /// Pages by id (the file's name without ending).
+    pub pages: BTreeMap<String, Page>,
+    /// Pictures and other files under `media/`.
+    pub media: BTreeMap<SitePath, Media>,
+    /// What is there but could not be read.
+    pub unreadable: Unreadable,
+}
+
+/// Entries that exist in the files but could not be read: each is reported where it stands, so references to it are
+/// not reported as well. Empty in a library without errors.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Unreadable {
+    /// Ids of pages.
+    pub pages: BTreeSet<String>,
+    /// Pages and ids of figures.
+    pub figures: BTreeSet<(String, String)>,
+    /// Names of registers: `parts`, `tools`, `consumables`, `notices`.
+    pub registers: BTreeSet<String>,
+}
+
+impl Library {
+    /// A figure by the page that declares it and its id there.
+    pub fn figure(&self, page: &str, id: &str) -> Option<&Figure> {
+        self.pages
+            .get(page)?
+            .figures
+            .iter()
+            .find(|figure| figure.id.value == id)
+    }
+
+    /// Every figure with its page, in order of page id and as declared there.
+    pub fn figures(&self) -> impl Iterator<Item = (&Page, &Figure)> {
+        self.pages
+            .values()
+            .flat_map(|page| page.figures.iter().map(move |figure| (page, figure)))
+    }
+}
+
+/// A tool.
+#[derive(Clone, Debug)]
+pub struct Tool {
+    /// Its id.
+    pub id: Spanned<String>,
+    /// Its name.
+    pub name: String,
+    /// Other names that people use for it.
+    pub also: Vec<String>,
+    /// What it is for, Markdown.
+    pub what: Option<Spanned<String>>,
+    /// What it can measure or set.
+    pub range: Option<Spanned<Quantity>>,
+    /// A remark.
+    pub note: Option<String>,
+}
+
+/// Something used up: grease, threadlocker, cloth.
+#[derive(Clone, Debug)]
+pub struct Consumable {
+    /// Its id.
+    pub id: Spanned<String>,
+    /// Its number, if it is sold under one.
+    pub number: Option<String>,
+    /// Its name.
+    pub name: String,
+    /// Other names that people use for it.
+    pub also: Vec<String>,
+    /// What it is for, Markdown.
+    pub what: Option<Spanned<String>>,
+    /// Whether it can hurt skin, eyes or lungs.
+    pub chemical: bool,
+    /// A remark.
+    pub note: Option<String>,
+}
+
+/// A safety message, in the order of content of ANSI Z535.6.
+#[derive(Clone, Debug)]
+pub struct Notice {
+    /// Its id.
+    pub id: Spanned<String>,
+    /// Its signal word.
+    pub signal: Signal,
+    /// Two to four words that name it.
+    pub title: String,
+    /// What can hurt.
+    pub hazard: String,
+    /// What it does.
+    pub consequence: String,
+    /// What to do.
+    pub avoidance: String,
+    /// Which machines it is for.
+    pub applies: Applies,
+}
+
+/// Signal words of ANSI Z535.6, the gravest first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Signal {
+    /// Will kill or maim if not avoided.
+    Danger,
+    /// Could kill or maim.
+    Warning,
+    /// Could hurt a little.
+    Caution,
+    /// Things only, not persons.
+    Notice,
+}
+
+impl Signal {
+    /// The words that name each in the notices register.
+    pub const WORDS: [(&'static str, Signal); 4] = [
+        ("danger", Signal::Danger),
+        ("warning", Signal::Warning),
+        ("caution", Signal::Caution),
+        ("notice", Signal::Notice),
+    ];
+}

@@ -1,0 +1,185 @@
+//! What `library.yaml` says: names, dates, variants, sources, units, the general arrangement.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use super::Spanned;
+use super::applies::Serial;
+use super::part::Picture;
+use crate::quantity::{Kind, System, Unit};
+
+/// The whole of `library.yaml`.
+#[derive(Clone, Debug)]
+pub struct Settings {
+    /// The library's title.
+    pub title: Spanned<String>,
+    /// Who makes it.
+    pub workshop: Spanned<String>,
+    /// Language tag (BCP 47) of the content.
+    pub language: String,
+    /// A paragraph for the front page, Markdown.
+    pub about: Option<Spanned<String>>,
+    /// A sentence on every page and every printed sheet.
+    pub banner: Option<String>,
+    /// The date of the library as it stands.
+    pub date: Date,
+    /// Until when a printed sheet may be trusted without looking again.
+    pub check_by: Option<Date>,
+    /// How to report a wrong figure, Markdown.
+    pub report: Option<Spanned<String>>,
+    /// Heading of the rules on the front page.
+    pub rules_title: Option<String>,
+    /// Rules on the front page, each a Markdown sentence.
+    pub rules: Vec<Spanned<String>>,
+    /// Units that readers see.
+    pub units: Units,
+    /// Ways in which machines differ.
+    pub variants: Vec<Variant>,
+    /// Where figures come from.
+    pub sources: Vec<Source>,
+    /// The general-arrangement drawing.
+    pub arrangement: Option<Arrangement>,
+}
+
+impl Settings {
+    /// The choice with this id and its variant.
+    pub fn choice(&self, id: &str) -> Option<(&Variant, &Choice)> {
+        self.variants.iter().find_map(|variant| {
+            let choice = variant
+                .choices
+                .iter()
+                .find(|choice| choice.id.value == id)?;
+            Some((variant, choice))
+        })
+    }
+
+    /// The source with this id.
+    pub fn source(&self, id: &str) -> Option<&Source> {
+        self.sources.iter().find(|source| source.id.value == id)
+    }
+}
+
+/// The units in which a reader sees figures before choosing.
+#[derive(Clone, Debug)]
+pub struct Units {
+    /// The system shown large until the reader chooses.
+    pub first: System,
+    /// By kind of quantity, the unit of the other system, where it is not the usual one.
+    pub others: BTreeMap<Kind, &'static Unit>,
+}
+
+impl Default for Units {
+    fn default() -> Units {
+        Units {
+            first: System::Metric,
+            others: BTreeMap::new(),
+        }
+    }
+}
+
+/// One way in which machines differ.
+#[derive(Clone, Debug)]
+pub struct Variant {
+    /// Its id.
+    pub id: Spanned<String>,
+    /// Its name, as in "Launch".
+    pub name: String,
+    /// Where a reader finds out, one sentence.
+    pub plate: Option<String>,
+    /// The possible answers, in the order given.
+    pub choices: Vec<Choice>,
+}
+
+/// One answer to a variant.
+#[derive(Clone, Debug)]
+pub struct Choice {
+    /// Its id, unique over all variants.
+    pub id: Spanned<String>,
+    /// Its name.
+    pub name: String,
+    /// The serials that have it.
+    pub serials: Option<Serials>,
+}
+
+impl Choice {
+    /// The beginning of this choice's serials.
+    pub fn serial_prefix(&self) -> Option<&str> {
+        let serials = self.serials.as_ref()?;
+        let either = serials.from.as_ref().or(serials.to.as_ref())?;
+        Some(&either.prefix)
+    }
+}
+
+/// A range of serials, both ends included; an open end is left out.
+#[derive(Clone, Debug)]
+pub struct Serials {
+    /// What carries the number: hull, engine.
+    pub name: Option<String>,
+    /// The first.
+    pub from: Option<Spanned<Serial>>,
+    /// The last.
+    pub to: Option<Spanned<Serial>>,
+}
+
+/// Where a figure comes from.
+#[derive(Clone, Debug)]
+pub struct Source {
+    /// Its id.
+    pub id: Spanned<String>,
+    /// Its name.
+    pub name: String,
+    /// What kind of source it is.
+    pub kind: SourceKind,
+    /// Its date.
+    pub date: Option<Date>,
+}
+
+/// Kinds of source, the surest first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum SourceKind {
+    /// Measured by the workshop.
+    Measured,
+    /// Calculated by the workshop.
+    Calculated,
+    /// Said by the maker of the machine or part.
+    Maker,
+    /// A published standard.
+    Standard,
+    /// A handbook.
+    Handbook,
+    /// What the trade does, without a source.
+    CommonPractice,
+}
+
+impl SourceKind {
+    /// The kinds with the words that name them in `library.yaml`.
+    pub const WORDS: [(&'static str, SourceKind); 6] = [
+        ("measured", SourceKind::Measured),
+        ("calculated", SourceKind::Calculated),
+        ("maker", SourceKind::Maker),
+        ("standard", SourceKind::Standard),
+        ("handbook", SourceKind::Handbook),
+        ("common-practice", SourceKind::CommonPractice),
+    ];
+}
+
+/// The general-arrangement drawing: the way in by looking.
+#[derive(Clone, Debug)]
+pub struct Arrangement {
+    /// The drawing.
+    pub picture: Picture,
+    /// Its numbered places, in order.
+    pub places: Vec<Place>,
+}
+
+/// One numbered place on the drawing.
+#[derive(Clone, Debug)]
+pub struct Place {
+    /// Its id.
+    pub id: Spanned<String>,
+    /// Its name.
+    pub name: String,
+    /// Where its balloon stands, x and y in the drawing's own units.
+    pub at: (f64, f64),
+}
