@@ -1,0 +1,115 @@
+//! Markdown outside page bodies: sentences of front matter, of registers and of `library.yaml`.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use pulldown_cmark::{Event, Parser, Tag, TagEnd};
+
+use super::markdown::options;
+use super::model::{Piece, Reference};
+use super::writer::{Base, Marked, Writer};
+use crate::diagnostic::{Diagnostic, Location};
+use crate::library::{Library, Page, Spanned};
+use crate::text::SitePath;
+
+/// Phrases read, by where they stand.
+#[derive(Debug, Default)]
+pub struct Phrases {
+    read: BTreeMap<Location, Vec<Piece>>,
+    media: BTreeSet<SitePath>,
+}
+
+impl Phrases {
+    /// The pieces of a phrase of the library; empty if it is not one that Markdown is read in.
+    pub fn get(&self, phrase: &Spanned<String>) -> &[Piece] {
+        self.read.get(&phrase.at).map_or(&[], Vec::as_slice)
+    }
+
+    /// Files under `media/` that phrases show or lead to.
+    pub fn media(&self) -> impl Iterator<Item = &SitePath> {
+        self.media.iter()
+    }
+
+    /// Every reference in a phrase, with where the phrase stands.
+    pub fn references(&self) -> impl Iterator<Item = &Reference> {
+        self.read
+            .values()
+            .flatten()
+            .filter_map(|piece| match piece {
+                Piece::Reference(reference) => Some(reference),
+                Piece::Html(_) => None,
+            })
+    }
+}
+
+/// Reads every phrase of a library and reports every problem in them.
+pub fn read(library: &Library) -> (Phrases, Vec<Diagnostic>) {
+    let mut reader = Reader {
+        library,
+        phrases: Phrases::default(),
+        problems: Vec::new(),
+    };
+    let settings = &library.settings;
+    let parts = library.parts.values().filter_map(|part| part.what.as_ref());
+    let tools = library.tools.values().filter_map(|tool| tool.what.as_ref());
+    let items = library.consumables.values();
+    reader.all(None, settings.about.iter().chain(&settings.report));
+    reader.all(None, &settings.rules);
+    reader.all(None, parts);
+    reader.all(None, tools);
+    reader.all(None, items.filter_map(|item| item.what.as_ref()));
+    for page in library.pages.values() {
+        let corrections = page.film.iter().flat_map(|film| &film.corrections);
+        reader.all(Some(page), page.history.iter().map(|change| &change.change));
+        reader.all(
+            Some(page),
+            page.bulletin.iter().map(|bulletin| &bulletin.printed),
+        );
+        reader.all(
+            Some(page),
+            page.bulletin.iter().flat_map(|bulletin| &bulletin.done),
+        );
+        reader.all(
+            Some(page),
+            corrections.map(|correction| &correction.use_instead),
+        );
+    }
+    (reader.phrases, reader.problems)
+}
+
+struct Reader<'l> {
+    library: &'l Library,
+    phrases: Phrases,
+    problems: Vec<Diagnostic>,
+}
+
+impl<'l> Reader<'l> {
+    fn all(
+        &mut self,
+        page: Option<&'l Page>,
+        phrases: impl IntoIterator<Item = &'l Spanned<String>>,
+    ) {
+        for phrase in phrases {
+            let mut writer = Writer::new(self.library, page, Base::Whole(phrase.at.clone()));
+            let events: Vec<Marked<'_>> = Parser::new_ext(&phrase.value, options())
+                .into_offset_iter()
+                .collect();
+            let pieces = writer.pieces(unwrapped(&events));
+            self.problems.append(&mut writer.problems);
+            self.phrases.media.append(&mut writer.media);
+            self.phrases.read.insert(phrase.at.clone(), pieces);
+        }
+    }
+}
+
+/// A phrase of one paragraph stands inside a sentence or a table cell: its paragraph is taken off.
+fn unwrapped<'s, 'e>(events: &'s [Marked<'e>]) -> &'s [Marked<'e>] {
+    let one = super::writer::closing(events, 0) + 1 == events.len();
+    match (events.first(), events.last()) {
+        (Some((Event::Start(Tag::Paragraph), _)), Some((Event::End(TagEnd::Paragraph), _)))
+            if one =>
+        {
+            &events[1..events.len() - 1]
+        }
+        _ => events,
+    }
+}
