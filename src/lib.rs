@@ -7,6 +7,7 @@
 #![forbid(unsafe_code)]
 
 pub mod diagnostic;
+pub mod disk;
 pub mod document;
 pub mod library;
 pub mod number;
