@@ -6,10 +6,15 @@
 
 #![forbid(unsafe_code)]
 
+pub mod cli;
+pub mod commands;
 pub mod diagnostic;
 pub mod disk;
 pub mod document;
 pub mod library;
 pub mod number;
+pub mod pipeline;
 pub mod quantity;
+pub mod site;
 pub mod text;
+pub mod yaml;

@@ -70,6 +70,10 @@ impl Family {
 }
 
 /// The values of a figure.
+#[expect(
+    clippy::large_enum_variant,
+    reason = "a library holds few fits, and each is read far more often than moved"
+)]
 #[derive(Clone, Debug)]
 pub enum Detail {
     /// A tightening torque.

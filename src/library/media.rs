@@ -137,7 +137,11 @@ fn forbidden_attribute(name: &str, value: &str) -> Option<String> {
 }
 
 fn drawing_size(root: &roxmltree::Node<'_, '_>) -> Option<(u32, u32)> {
-    let whole = |number: f64| (number >= 1.0 && number < 100_000.0).then(|| number.round() as u32);
+    let whole = |number: f64| {
+        (1.0..100_000.0)
+            .contains(&number)
+            .then(|| number.round() as u32)
+    };
     let attribute = |name: &str| {
         root.attribute(name)?
             .trim_end_matches("px")

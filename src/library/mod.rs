@@ -13,6 +13,7 @@ mod read;
 pub mod registers;
 pub mod settings;
 
+pub use crate::yaml::Spanned;
 pub use applies::{Applies, Serial};
 pub use figure::{Condition, Detail, Family, Figure, Member};
 pub use media::Media;
@@ -24,34 +25,3 @@ pub use part::{Content, Fitted, LookAlike, Part, Picture, Stock, Successor, Supe
 pub use read::{Input, Reading, SETTINGS_FILE, fold, read, seconds};
 pub use registers::{Consumable, Library, Notice, Signal, Tool};
 pub use settings::{Arrangement, Choice, Place, Settings, Source, SourceKind, Units, Variant};
-
-use std::ops::Deref;
-
-use crate::diagnostic::Location;
-
-/// A value and where it stands in the library.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Spanned<T> {
-    /// The value as read.
-    pub value: T,
-    /// Where it is written.
-    pub at: Location,
-}
-
-impl<T> Spanned<T> {
-    /// The same place with another value made from this one.
-    pub fn map<U>(self, make: impl FnOnce(T) -> U) -> Spanned<U> {
-        Spanned {
-            value: make(self.value),
-            at: self.at,
-        }
-    }
-}
-
-impl<T> Deref for Spanned<T> {
-    type Target = T;
-
-    fn deref(&self) -> &T {
-        &self.value
-    }
-}

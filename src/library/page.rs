@@ -267,6 +267,10 @@ impl Urgency {
 }
 
 /// Something that a bulletin withdraws.
+#[expect(
+    clippy::large_enum_variant,
+    reason = "a bulletin withdraws one or two things"
+)]
 #[derive(Clone, Debug)]
 pub enum Withdrawn {
     /// The old value of a figure.

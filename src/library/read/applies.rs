@@ -1,9 +1,9 @@
 //! Reading `for:` and serials.
 
-use super::fields::{Fields, Problems, id, text};
-use super::yaml::{Node, Value};
 use crate::diagnostic::rules;
 use crate::library::{Applies, Serial, Spanned};
+use crate::yaml::{Fields, Problems, id, text};
+use crate::yaml::{Node, Value};
 
 /// The field `for`: a list of choices, or a group with `choices`, `from` and `to`; everyone if not given.
 pub fn applies(fields: &Fields<'_>, problems: &mut Problems) -> Applies {
@@ -12,7 +12,7 @@ pub fn applies(fields: &Fields<'_>, problems: &mut Problems) -> Applies {
     };
     match &node.value {
         Value::List(_) => Applies {
-            choices: super::fields::list(node, problems, id),
+            choices: crate::yaml::list(node, problems, id),
             ..Applies::default()
         },
         Value::Text(_) => Applies {

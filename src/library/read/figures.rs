@@ -1,10 +1,11 @@
 //! Reading declared figures: torques, fits, settings.
 
 use super::applies::applies;
-use super::fields::{Fields, Problems, id, part_number, quantity};
-use super::yaml::{Node, Value};
+use super::values::part_number;
 use crate::library::figure::{Condition, Detail, Figure, Member};
 use crate::quantity::Kind;
+use crate::yaml::{Fields, Problems, id, quantity};
+use crate::yaml::{Node, Value};
 
 const COMMON: [&str; 9] = [
     "id",
@@ -18,8 +19,11 @@ const COMMON: [&str; 9] = [
     "name",
 ];
 
+/// Reads one entry of a list of figures.
+pub type ReadFigure = fn(&Node, &mut Problems) -> Option<Figure>;
+
 /// The front matter fields that declare figures, and what reads an entry of each.
-pub const FAMILIES: [(&str, fn(&Node, &mut Problems) -> Option<Figure>); 3] =
+pub const FAMILIES: [(&str, ReadFigure); 3] =
     [("torques", torque), ("fits", fit), ("settings", setting)];
 
 /// The id that an entry gives itself, also when the rest of it cannot be read.

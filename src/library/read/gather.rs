@@ -5,11 +5,11 @@ use std::collections::BTreeMap;
 use unicode_normalization::UnicodeNormalization;
 
 use super::Found;
-use super::fields::Problems;
 use crate::diagnostic::{Location, rules};
 use crate::library::registers::Unreadable;
 use crate::library::{Library, Media, Page, Settings, Spanned};
 use crate::text::SitePath;
+use crate::yaml::Problems;
 
 /// A library being put together.
 pub struct Gathered {

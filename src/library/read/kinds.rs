@@ -1,10 +1,11 @@
 //! Reading what only bulletins or only video pages have.
 
-use super::fields::{Fields, Problems, film_time, part_number, text};
 use super::media::media_path;
-use super::yaml::Node;
+use super::values::{film_time, part_number};
 use crate::diagnostic::rules;
 use crate::library::{Bulletin, Chapter, Correction, Family, Film, Spanned, Urgency, Withdrawn};
+use crate::yaml::Node;
+use crate::yaml::{Fields, Problems, text};
 
 /// A bulletin's own fields.
 pub fn bulletin(fields: &Fields<'_>, problems: &mut Problems) -> Option<Bulletin> {

@@ -1,9 +1,9 @@
 //! Reading mentions of pictures.
 
-use super::fields::{Fields, Problems};
 use crate::diagnostic::rules;
 use crate::library::{Picture, Spanned};
 use crate::text::SitePath;
+use crate::yaml::{Fields, Problems};
 
 /// A picture named by the field `name` of an entry, with its words in `alt`; both must be there.
 pub fn picture(

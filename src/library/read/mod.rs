@@ -3,7 +3,6 @@
 //! Knows no disk: `pipeline` hands in texts and what it found out about media files.
 
 mod applies;
-mod fields;
 mod figures;
 mod gather;
 mod kinds;
@@ -16,22 +15,21 @@ mod settings;
 mod supersession;
 mod table;
 mod uses;
-mod yaml;
+mod values;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use rayon::prelude::*;
 
-pub use fields::seconds;
 pub use gather::fold;
+pub use values::seconds;
 
-use self::fields::Problems;
 use self::gather::Gathered;
-use self::yaml::Node;
 use super::{Consumable, Kind, Library, Media, Notice, Page, Part, Settings, Tool};
 use crate::diagnostic::{Diagnostic, Location, rules};
 use crate::text::{SitePath, Source, Span};
+use crate::yaml::{self, Node, Problems};
 
 /// The file without which a folder is no library.
 pub const SETTINGS_FILE: &str = "library.yaml";

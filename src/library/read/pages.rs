@@ -3,13 +3,14 @@
 use std::sync::Arc;
 
 use super::applies::applies;
-use super::fields::{Fields, Problems, film_time, id, is_id, part_number, whole};
-use super::yaml::{self, Node};
+use super::values::{film_time, part_number};
 use super::{figures, kinds, uses};
 use crate::diagnostic::{Location, rules};
 use crate::library::{Change, Difficulty, Kind, Page, Spanned, VideoMoment, Work};
 use crate::quantity;
 use crate::text::{Source, Span};
+use crate::yaml::{self, Node};
+use crate::yaml::{Fields, Problems, id, is_id, whole};
 
 const EVERY_PAGE: [&str; 10] = [
     "number", "issue", "date", "title", "kind", "for", "summary", "place", "notices", "history",

@@ -4,11 +4,11 @@
 
 use std::collections::BTreeMap;
 
-use super::fields::Problems;
 use crate::diagnostic::{Location, nearest, rules};
 use crate::library::part::Item;
 use crate::library::{Applies, Detail, Figure, Kind, Library, Page, Part, Spanned, Withdrawn};
 use crate::text::SitePath;
+use crate::yaml::Problems;
 
 /// Reports every name that leads nowhere.
 pub fn check(library: &Library, problems: &mut Problems) {

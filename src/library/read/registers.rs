@@ -1,15 +1,16 @@
 //! Reading the registers: parts, tools, consumables, notices.
 
 use super::applies::{applies, serial};
-use super::fields::{Fields, Problems, id, list, part_number, whole};
 use super::media::picture;
-use super::yaml::{Node, Value};
+use super::values::part_number;
 use crate::diagnostic::rules;
 use crate::library::part::Item;
 use crate::library::{
     Applies, Consumable, Content, Fitted, LookAlike, Notice, Part, Picture, Signal, Spanned, Stock,
     Successor, Superseded, Tool,
 };
+use crate::yaml::{Fields, Problems, id, list, whole};
+use crate::yaml::{Node, Value};
 
 const PART: [&str; 16] = [
     "number",
@@ -66,7 +67,7 @@ fn part_picture(node: &Node, problems: &mut Problems) -> Option<Picture> {
 
 fn also(fields: &Fields<'_>, problems: &mut Problems) -> Vec<String> {
     fields.list("also", problems, |node, problems| {
-        super::fields::text(node, problems).map(|text| text.value)
+        crate::yaml::text(node, problems).map(|text| text.value)
     })
 }
 

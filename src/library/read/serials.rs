@@ -1,8 +1,8 @@
 //! Whether serial ranges meet without a gap or an overlap.
 
-use super::fields::Problems;
 use crate::diagnostic::rules;
 use crate::library::{Library, Part, Serial, Spanned, Variant};
+use crate::yaml::Problems;
 
 /// Reports gaps and overlaps: between the choices of a variant, and between a part and its successor.
 pub fn check(library: &Library, problems: &mut Problems) {

@@ -6,9 +6,7 @@ use std::sync::Arc;
 use jiff::civil::Date;
 
 use super::applies::{crossed, serial};
-use super::fields::{Fields, Problems, id, list, text};
 use super::media::picture;
-use super::yaml::{self, Node};
 use crate::diagnostic::{Location, nearest, rules};
 use crate::library::settings::Serials;
 use crate::library::{
@@ -16,6 +14,8 @@ use crate::library::{
 };
 use crate::quantity::{Kind, System, Unit};
 use crate::text::{self, SitePath, Span};
+use crate::yaml::{self, Node};
+use crate::yaml::{Fields, Problems, id, list, text};
 
 const FIELDS: [&str; 14] = [
     "title",

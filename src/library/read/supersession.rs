@@ -1,8 +1,8 @@
 //! Whether every superseded part leads to one that can be fitted.
 
-use super::fields::Problems;
 use crate::diagnostic::rules;
 use crate::library::{Library, Part};
+use crate::yaml::Problems;
 
 /// Reports chains of successors that run in a circle, once each circle, at its first part in order.
 pub fn check(library: &Library, problems: &mut Problems) {

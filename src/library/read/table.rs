@@ -5,10 +5,10 @@
 
 use std::sync::Arc;
 
-use super::fields::Problems;
-use super::yaml::{self, Entry, Node, Value};
 use crate::diagnostic::{Location, rules};
 use crate::text::{SitePath, Source, Span};
+use crate::yaml::Problems;
+use crate::yaml::{self, Entry, Node, Value};
 
 /// Fields whose cell holds several values.
 const LISTS: [&str; 4] = ["also", "for", "look_alikes", "contents"];

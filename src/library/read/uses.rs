@@ -1,9 +1,10 @@
 //! Reading the lists of a page: parts, tools, consumables and notices that it uses.
 
 use super::applies::applies;
-use super::fields::{Fields, Problems, id, part_number, whole};
-use super::yaml::{Node, Value};
+use super::values::part_number;
 use crate::library::{Applies, ConsumableUse, NoticeUse, PartUse, ToolUse};
+use crate::yaml::{Fields, Problems, id, whole};
+use crate::yaml::{Node, Value};
 
 /// A part: its number alone, or with quantity, machines and remarks.
 pub fn part(node: &Node, problems: &mut Problems) -> Option<PartUse> {

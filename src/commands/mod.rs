@@ -1,0 +1,38 @@
+//! What each command does: one file a command, printing and exit codes here.
+
+mod print;
+mod proof;
+mod publish;
+
+use std::process::ExitCode;
+
+use crate::cli::{Arguments, Command};
+
+/// How a command ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// All is well.
+    Good,
+    /// The library has errors.
+    Problems,
+    /// The tool could not do its work: arguments, disk.
+    Failed,
+}
+
+impl From<Outcome> for ExitCode {
+    fn from(outcome: Outcome) -> ExitCode {
+        ExitCode::from(match outcome {
+            Outcome::Good => 0,
+            Outcome::Problems => 1,
+            Outcome::Failed => 2,
+        })
+    }
+}
+
+/// Runs the command that was typed.
+pub fn run(arguments: Arguments) -> Outcome {
+    match arguments.command {
+        Command::Proof { folder, format } => proof::run(&folder, format),
+        Command::Publish { folder, to } => publish::run(&folder, &to),
+    }
+}

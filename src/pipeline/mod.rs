@@ -1,0 +1,133 @@
+//! The whole way in one screenful: read the folder, read the library, read its Markdown, gather the problems, write.
+
+mod load;
+mod pictures;
+
+use std::fmt;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use rayon::prelude::*;
+
+use self::load::{Loaded, load};
+use crate::diagnostic::{self, Diagnostic, Level, Sources};
+use crate::disk::{self, DiskError, Stage, Summary};
+use crate::document::{self, Documents};
+use crate::library::{self, Input, Library, SETTINGS_FILE, media};
+use crate::site::Site;
+
+/// A library as read, with everything found wrong with it.
+pub struct Checked {
+    /// The library.
+    pub library: Library,
+    /// Its Markdown.
+    pub documents: Documents,
+    /// Every problem, in the order to show them.
+    pub problems: Vec<Diagnostic>,
+    /// The texts that problems point into.
+    pub sources: Sources,
+}
+
+impl Checked {
+    /// Whether a problem stops publishing.
+    pub fn has_errors(&self) -> bool {
+        self.problems
+            .iter()
+            .any(|problem| problem.rule.level == Level::Error)
+    }
+}
+
+/// Why a library could not be read at all.
+#[derive(Debug)]
+pub enum Unread {
+    /// The folder has no `library.yaml`.
+    NotALibrary(PathBuf),
+    /// The disk refused.
+    Disk(DiskError),
+}
+
+impl fmt::Display for Unread {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Unread::NotALibrary(folder) => write!(
+                formatter,
+                "`{}` is not a library: it holds no `{SETTINGS_FILE}`; name the folder that does",
+                folder.display()
+            ),
+            Unread::Disk(error) => error.fmt(formatter),
+        }
+    }
+}
+
+impl std::error::Error for Unread {}
+
+impl From<DiskError> for Unread {
+    fn from(error: DiskError) -> Unread {
+        Unread::Disk(error)
+    }
+}
+
+/// Reads and checks a library's folder.
+///
+/// # Errors
+/// When a file or the folder cannot be read, or the folder is no library. Problems in the content are no errors here.
+pub fn check(folder: &Path) -> Result<Checked, Unread> {
+    let found = disk::walk(folder)?;
+    if !found
+        .iter()
+        .any(|found| found.path.as_str() == SETTINGS_FILE)
+    {
+        return Err(Unread::NotALibrary(folder.to_owned()));
+    }
+    let loaded: Vec<Loaded> = found
+        .par_iter()
+        .map(|found| load(folder, found))
+        .collect::<Result<_, _>>()?;
+    let (input, sources, mut problems) = sort_out(loaded);
+    let reading = library::read(input);
+    problems.extend(reading.problems);
+    let (documents, found) = document::read_all(&reading.library);
+    problems.extend(found);
+    problems.extend(pictures::unused(&reading.library, &documents));
+    diagnostic::sort(&mut problems);
+    Ok(Checked {
+        library: reading.library,
+        documents,
+        problems,
+        sources,
+    })
+}
+
+/// Texts for the reader, media for the reader, and every text that a problem may point into.
+fn sort_out(loaded: Vec<Loaded>) -> (Input, Sources, Vec<Diagnostic>) {
+    let mut input = Input::default();
+    let mut sources = Sources::new();
+    let mut problems = Vec::new();
+    for loaded in loaded {
+        problems.extend(loaded.problems);
+        sources.insert(
+            Arc::new(loaded.source.path().clone()),
+            loaded.source.clone(),
+        );
+        if loaded.media.is_none() && !loaded.refused {
+            input.texts.push(loaded.source);
+        }
+        input.media.extend(loaded.media);
+    }
+    (input, sources, problems)
+}
+
+/// Writes the site of a checked library.
+///
+/// # Errors
+/// When the disk refuses; the site that was there stays as it was.
+pub fn publish(folder: &Path, checked: &Checked, stage: Stage) -> Result<Summary, DiskError> {
+    let site = Site::new(&checked.library, &checked.documents);
+    site.write(&|path, bytes| stage.write(path, bytes))?;
+    let used = pictures::used(&checked.library, &checked.documents);
+    used.par_iter().try_for_each(|path| {
+        let bytes = disk::read(folder, path)?;
+        stage.write(path, &media::published(path, bytes))
+    })?;
+    stage.commit()
+}

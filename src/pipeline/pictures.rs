@@ -1,0 +1,59 @@
+//! Which media files a library shows.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use crate::diagnostic::{Diagnostic, Location, rules};
+use crate::document::Documents;
+use crate::library::Library;
+use crate::text::{SitePath, Span};
+
+/// Every file under `media/` that something shows or leads to and that is there.
+pub fn used(library: &Library, documents: &Documents) -> BTreeSet<SitePath> {
+    let in_text = documents
+        .pages
+        .values()
+        .flat_map(|document| &document.media);
+    let parts = library
+        .parts
+        .values()
+        .filter_map(|part| part.picture.as_ref());
+    let arrangement = library
+        .settings
+        .arrangement
+        .iter()
+        .map(|arrangement| &arrangement.picture);
+    let films = library
+        .pages
+        .values()
+        .filter_map(|page| page.film.as_ref()?.file.as_ref());
+    let named = parts
+        .chain(arrangement)
+        .map(|picture| &picture.file)
+        .chain(films);
+    in_text
+        .chain(documents.phrases.media())
+        .chain(named.map(|file| &file.value))
+        .filter(|path| library.media.contains_key(path))
+        .cloned()
+        .collect()
+}
+
+/// A hint for each file that nothing shows.
+pub fn unused(library: &Library, documents: &Documents) -> Vec<Diagnostic> {
+    let used = used(library, documents);
+    library
+        .media
+        .keys()
+        .filter(|path| !used.contains(path))
+        .map(|path| {
+            let at = Location {
+                file: Arc::new(path.clone()),
+                span: Span::default(),
+            };
+            rules::UNUSED_MEDIA
+                .at(&at, "no page shows this file")
+                .help("show it, or remove it")
+        })
+        .collect()
+}

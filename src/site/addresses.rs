@@ -1,0 +1,172 @@
+//! Addresses of the site: the one place that knows how pages, rows and files are called.
+//!
+//! Every address is flat, relative and plain ASCII, so that it works from a folder, under any sub-path and on any
+//! server. Other modules of `site` (and `search`) ask here; nobody puts an address together by hand.
+
+use crate::library::{Family, Film, Kind, Page};
+use crate::text::SitePath;
+
+/// The front page.
+pub const FRONT: &str = "index.html";
+/// The index of jobs and notes.
+pub const JOBS: &str = "jobs.html";
+/// The index of parts.
+pub const PARTS: &str = "parts.html";
+/// The index of tools.
+pub const TOOLS: &str = "tools.html";
+/// The index of consumables.
+pub const CONSUMABLES: &str = "consumables.html";
+/// The table of torques.
+pub const TORQUES: &str = "torques.html";
+/// The table of fits.
+pub const FITS: &str = "fits.html";
+/// The table of settings.
+pub const SETTINGS: &str = "settings.html";
+/// Every notice by signal word.
+pub const NOTICES: &str = "notices.html";
+/// The list of bulletins, newest first.
+pub const BULLETINS: &str = "bulletins.html";
+/// The list of videos.
+pub const VIDEOS: &str = "videos.html";
+/// Every figure as JSON.
+pub const FIGURES_JSON: &str = "figures.json";
+/// Every figure as CSV.
+pub const FIGURES_CSV: &str = "figures.csv";
+/// The folder of the theme's files.
+pub const ASSETS: &str = "assets";
+/// What scripts know of the library.
+pub const LIBRARY_SCRIPT: &str = "assets/library.js";
+
+/// A page of the library.
+pub fn page(page: &Page) -> String {
+    format!("{}-{}.html", page.kind.word(), page.id)
+}
+
+/// A row or heading of a page.
+pub fn anchor(of: &Page, anchor: &str) -> String {
+    format!("{}#{}", page(of), fragment(anchor))
+}
+
+/// A part's own page.
+pub fn part(number: &str) -> String {
+    format!("part-{}.html", slug(number))
+}
+
+/// A part's row in the index of parts.
+pub fn part_row(number: &str) -> String {
+    slug(number)
+}
+
+/// A tool's row in the index of tools.
+pub fn tool(id: &str) -> String {
+    format!("{TOOLS}#{id}")
+}
+
+/// A consumable's row in the index of consumables.
+pub fn consumable(id: &str) -> String {
+    format!("{CONSUMABLES}#{id}")
+}
+
+/// A notice on the page of notices.
+pub fn notice(id: &str) -> String {
+    format!("{NOTICES}#{id}")
+}
+
+/// The table that holds a family's figures.
+pub fn table(family: Family) -> &'static str {
+    match family {
+        Family::Torque => TORQUES,
+        Family::Fit => FITS,
+        Family::Setting => SETTINGS,
+    }
+}
+
+/// The id of a figure's row in its table.
+pub fn figure_row(page: &str, figure: &str) -> String {
+    format!("{page}.{figure}")
+}
+
+/// A figure's row in its table.
+pub fn figure(family: Family, page: &str, figure: &str) -> String {
+    format!("{}#{}", table(family), figure_row(page, figure))
+}
+
+/// The id of a moment's row on a video page, in seconds from the start.
+pub fn moment_row(seconds: u32) -> String {
+    format!("t-{seconds}")
+}
+
+/// A moment of a video: the row of the chapter in which it lies, or the page if no chapter has begun.
+pub fn moment(video: &Page, film: Option<&Film>, seconds: Option<u32>) -> String {
+    let row = seconds.zip(film).and_then(|(seconds, film)| {
+        let begun = film.chapters.iter().map(|chapter| chapter.at.value);
+        begun.filter(|at| *at <= seconds).max()
+    });
+    match row {
+        Some(at) => format!("{}#{}", page(video), moment_row(at)),
+        None => page(video),
+    }
+}
+
+/// A file under `media/`, as written in an attribute.
+pub fn media(file: &SitePath) -> String {
+    encoded(file.as_str(), "/-._~")
+}
+
+/// The index that lists pages of a kind.
+pub fn index(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Job | Kind::Note => JOBS,
+        Kind::Bulletin => BULLETINS,
+        Kind::Video => VIDEOS,
+    }
+}
+
+/// A part number as a file name: lower case; what is neither letter, digit, dot nor hyphen as its code between
+/// underscores, so that two numbers never share a name.
+fn slug(number: &str) -> String {
+    let mut name = String::new();
+    for c in number.to_lowercase().chars() {
+        match c {
+            'a'..='z' | '0'..='9' | '-' | '.' => name.push(c),
+            other => name.push_str(&format!("_{:x}_", u32::from(other))),
+        }
+    }
+    name
+}
+
+/// An id as a URL fragment.
+fn fragment(id: &str) -> String {
+    encoded(id, "-._~")
+}
+
+/// The text with every byte percent-encoded that is neither a letter, a digit nor one of `plain` (RFC 3986).
+fn encoded(text: &str, plain: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for byte in text.bytes() {
+        match byte.is_ascii_alphanumeric() || plain.as_bytes().contains(&byte) {
+            true => out.push(char::from(byte)),
+            false => out.push_str(&format!("%{byte:02X}")),
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn part_numbers_make_names_that_differ() {
+        assert_eq!(part("DC-201"), "part-dc-201.html");
+        assert_eq!(part("DC/201"), "part-dc_2f_201.html");
+        assert_eq!(part("DC 201"), "part-dc_20_201.html");
+    }
+
+    #[test]
+    fn fragments_and_files_are_encoded() {
+        assert_eq!(fragment("größe"), "gr%C3%B6%C3%9Fe");
+        let file = SitePath::parse("media/a b.svg").expect("a path");
+        assert_eq!(media(&file), "media/a%20b.svg");
+    }
+}

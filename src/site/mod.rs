@@ -1,0 +1,70 @@
+//! The site: library and documents in, every file of the site out.
+//!
+//! [`Site::new`] computes once what pages share (where things are used, the templates); [`Site::write`] renders
+//! every page, in parallel, and hands each file to a sink. Nothing here touches a disk, asks a clock or depends on the
+//! order of threads: the same input gives the same bytes. Pictures and films are copied by the pipeline.
+
+pub mod addresses;
+mod data;
+mod dates;
+mod html;
+mod machines;
+mod outputs;
+mod quantities;
+mod supersession;
+mod text;
+mod theme;
+mod usage;
+mod views;
+
+use rayon::prelude::*;
+
+use self::quantities::Quantities;
+use self::theme::Theme;
+use self::usage::Usage;
+use crate::document::Documents;
+use crate::library::{Family, Library};
+use crate::text::SitePath;
+
+/// Takes the files of a site, from several threads and in no order.
+pub type Sink<'s, E> = dyn Fn(&SitePath, &[u8]) -> Result<(), E> + Sync + 's;
+
+/// A library ready to be written as a site.
+pub struct Site<'a> {
+    library: &'a Library,
+    documents: &'a Documents,
+    usage: Usage<'a>,
+    theme: Theme,
+    quantities: Quantities<'a>,
+}
+
+impl<'a> Site<'a> {
+    /// Prepares a site. `documents` was read from this library, and neither has an error.
+    pub fn new(library: &'a Library, documents: &'a Documents) -> Site<'a> {
+        Site {
+            library,
+            documents,
+            usage: Usage::new(library, documents),
+            quantities: Quantities::new(&library.settings.units),
+            theme: Theme::new(&library.settings.language, |words| {
+                views::frame::library(library, words)
+            }),
+        }
+    }
+
+    /// Renders every file of the site and hands it to `sink`, from several threads and in no order; gives their number.
+    ///
+    /// # Errors
+    /// The first error that the sink gives; files after it may or may not have been handed over.
+    pub fn write<E: Send>(&self, sink: &Sink<'_, E>) -> Result<usize, E> {
+        let outputs = self.outputs();
+        outputs.par_iter().try_for_each(|output| {
+            // Addresses are made of ids and fixed names; one that is no path cannot be read in the first place.
+            let Ok(path) = SitePath::parse(&output.address()) else {
+                return Ok(());
+            };
+            sink(&path, &self.render(output))
+        })?;
+        Ok(outputs.len())
+    }
+}

@@ -1,0 +1,127 @@
+//! The list of files that a site consists of, and which view shows each.
+
+use super::theme::{self, Asset};
+use super::{Family, Site, addresses, data, views};
+use crate::library::{Kind, Page, Part};
+
+/// One file of the site.
+pub enum Output<'a> {
+    /// The front page.
+    Front,
+    /// The index of jobs and notes.
+    Jobs,
+    /// The list of bulletins.
+    Bulletins,
+    /// The list of videos.
+    Videos,
+    /// A page of the library.
+    Page(&'a Page),
+    /// A part's page.
+    Part(&'a Part),
+    /// The index of parts.
+    Parts,
+    /// The index of tools.
+    Tools,
+    /// The index of consumables.
+    Consumables,
+    /// The table of a family of figures.
+    Table(Family),
+    /// Every notice by signal word.
+    Notices,
+    /// Every figure as JSON.
+    FiguresJson,
+    /// Every figure as CSV.
+    FiguresCsv,
+    /// What scripts know of the library.
+    LibraryScript,
+    /// A file of the theme.
+    Asset(Asset),
+}
+
+impl Output<'_> {
+    /// The file's address from the top of the site.
+    pub fn address(&self) -> String {
+        match self {
+            Output::Page(page) => addresses::page(page),
+            Output::Part(part) => addresses::part(&part.number.value),
+            Output::Asset(asset) => asset.path.to_owned(),
+            Output::Front => addresses::FRONT.to_owned(),
+            Output::Jobs => addresses::JOBS.to_owned(),
+            Output::Bulletins => addresses::BULLETINS.to_owned(),
+            Output::Videos => addresses::VIDEOS.to_owned(),
+            Output::Parts => addresses::PARTS.to_owned(),
+            Output::Tools => addresses::TOOLS.to_owned(),
+            Output::Consumables => addresses::CONSUMABLES.to_owned(),
+            Output::Table(family) => addresses::table(*family).to_owned(),
+            Output::Notices => addresses::NOTICES.to_owned(),
+            Output::FiguresJson => addresses::FIGURES_JSON.to_owned(),
+            Output::FiguresCsv => addresses::FIGURES_CSV.to_owned(),
+            Output::LibraryScript => addresses::LIBRARY_SCRIPT.to_owned(),
+        }
+    }
+}
+
+impl<'a> Site<'a> {
+    /// Every file of the site, in a fixed order.
+    pub(super) fn outputs(&self) -> Vec<Output<'a>> {
+        let mut outputs = vec![
+            Output::Front,
+            Output::Jobs,
+            Output::Bulletins,
+            Output::Videos,
+            Output::Parts,
+            Output::Tools,
+            Output::Consumables,
+            Output::Notices,
+            Output::FiguresJson,
+            Output::FiguresCsv,
+            Output::LibraryScript,
+        ];
+        outputs.extend(Family::WORDS.map(|(_, family)| Output::Table(family)));
+        outputs.extend(self.library.pages.values().map(Output::Page));
+        outputs.extend(self.library.parts.values().map(Output::Part));
+        outputs.extend(theme::assets().into_iter().map(Output::Asset));
+        outputs
+    }
+
+    /// The bytes of one file.
+    pub(super) fn render(&self, output: &Output<'a>) -> Vec<u8> {
+        let theme = &self.theme;
+        match output {
+            Output::Front => theme.render("front.html", &views::front::view(self)),
+            Output::Jobs => theme.render("jobs.html", &views::boards::jobs(self)),
+            Output::Bulletins => theme.render("bulletins.html", &views::boards::bulletins(self)),
+            Output::Videos => theme.render("videos.html", &views::boards::videos(self)),
+            Output::Page(page) => self.render_page(page),
+            Output::Part(part) => theme.render("part.html", &views::part::view(self, part)),
+            Output::Parts => theme.render("parts.html", &views::stores::parts(self)),
+            Output::Tools => theme.render("tools.html", &views::stores::tools(self)),
+            Output::Consumables => {
+                theme.render("consumables.html", &views::stores::consumables(self))
+            }
+            Output::Table(family) => theme.render(
+                views::tables::template(*family),
+                &views::tables::view(self, *family),
+            ),
+            Output::Notices => theme.render("notices.html", &views::safety::view(self)),
+            Output::FiguresJson => data::figures_json(self),
+            Output::FiguresCsv => data::figures_csv(self),
+            Output::LibraryScript => data::library_script(self),
+            Output::Asset(asset) => asset.bytes.to_vec(),
+        }
+    }
+
+    fn render_page(&self, page: &'a Page) -> Vec<u8> {
+        match page.kind {
+            Kind::Job | Kind::Note => self
+                .theme
+                .render("sheet.html", &views::sheet::view(self, page)),
+            Kind::Bulletin => self
+                .theme
+                .render("bulletin.html", &views::bulletin::view(self, page)),
+            Kind::Video => self
+                .theme
+                .render("film.html", &views::film::view(self, page)),
+        }
+    }
+}

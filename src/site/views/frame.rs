@@ -1,0 +1,96 @@
+//! What stands on every page: the head, the banner, the title block's number and machines, the feet.
+
+use serde::Serialize;
+
+use crate::library::{Applies, Library, Page};
+use crate::quantity::System;
+use crate::site::Site;
+use crate::site::dates::Day;
+use crate::site::machines::{Machines, everyone};
+use crate::site::theme::Words;
+
+/// What every template knows of the library.
+#[derive(Debug, Serialize)]
+pub struct LibraryFrame {
+    title: String,
+    /// The name under which a browser keeps the reader's choices for this library.
+    key: String,
+    workshop: String,
+    language: String,
+    banner: Option<String>,
+    date: Day,
+    check_by: Option<Day>,
+    units: &'static str,
+    /// The names of every machine.
+    everyone: String,
+}
+
+/// What every template knows of the library.
+pub fn library(library: &Library, words: &Words) -> LibraryFrame {
+    let settings = &library.settings;
+    LibraryFrame {
+        title: settings.title.value.clone(),
+        key: key(&settings.title.value),
+        workshop: settings.workshop.value.clone(),
+        language: settings.language.clone(),
+        banner: settings.banner.clone(),
+        date: Day::new(settings.date, words),
+        check_by: settings.check_by.map(|date| Day::new(date, words)),
+        units: match settings.units.first {
+            System::Imperial => "imperial",
+            System::Metric | System::Gravimetric => "metric",
+        },
+        everyone: everyone(&settings.variants),
+    }
+}
+
+/// The title in lower-case letters and digits, words joined by hyphens.
+fn key(title: &str) -> String {
+    let words = title
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty());
+    words.collect::<Vec<_>>().join("-").to_lowercase()
+}
+
+/// What a page says of itself to its frame.
+#[derive(Debug, Default, Serialize)]
+pub struct Frame {
+    /// The page's id, under which ticks and boxes are remembered; empty for gathered pages.
+    pub id: String,
+    /// Number and issue, `J-01/4`, or a part's number; empty for gathered pages.
+    pub mark: String,
+    /// The title.
+    pub title: String,
+    /// The machines it is for.
+    pub machines: Machines,
+    /// Which key of the thumb bar leads here: `jobs`, `figures` or empty.
+    pub key: &'static str,
+}
+
+impl Frame {
+    /// The frame of a page that is gathered from the library; its title is one of the theme's words.
+    pub fn gathered(key: &'static str) -> Frame {
+        Frame {
+            key,
+            ..Frame::default()
+        }
+    }
+
+    /// The frame of a page of the library.
+    pub fn page(site: &Site<'_>, page: &Page) -> Frame {
+        Frame {
+            id: page.id.clone(),
+            mark: page.mark(),
+            ..Frame::titled(site, &page.title.value, &page.applies)
+        }
+    }
+
+    /// The frame of something with a title and machines.
+    pub fn titled(site: &Site<'_>, title: &str, applies: &Applies) -> Frame {
+        Frame {
+            title: title.to_owned(),
+            machines: Machines::new(applies, &site.library.settings.variants),
+            ..Frame::default()
+        }
+    }
+}

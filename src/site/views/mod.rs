@@ -1,0 +1,18 @@
+//! What each kind of page shows, as data for its template: one file a kind, and the parts they share.
+//!
+//! A view is as rich as its template needs and no richer. Numbers reach it as text, so that no template rounds.
+
+pub mod boards;
+pub mod bulletin;
+pub mod figure;
+pub mod film;
+pub mod frame;
+pub mod front;
+pub mod part;
+pub mod ready;
+pub mod rows;
+pub mod safety;
+pub mod sheet;
+pub mod stores;
+pub mod tables;
+pub mod tags;
