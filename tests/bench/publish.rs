@@ -1,0 +1,167 @@
+//! How long a publish takes, against a floor program that only reads the same files, renders their Markdown and writes
+//! the same bytes. Both in one run, so that the ratios mean something on any machine.
+//!
+//! `cargo bench --bench publish -- 10000` (pages; 2,000 if none are given). Nothing is deleted between the runs, since
+//! file systems are slow for a while after a mass delete.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+use fettlebook::disk::Output;
+use fettlebook::pipeline;
+use rayon::prelude::*;
+
+const RUNS: usize = 3;
+
+fn main() {
+    let pages = std::env::args()
+        .filter_map(|word| word.parse().ok())
+        .next()
+        .unwrap_or(2_000);
+    let folder = tempfile::tempdir_in(env!("CARGO_TARGET_TMPDIR")).expect("a folder");
+    let library = folder.path().join("library");
+    write_library(&library, pages);
+    publish(&library, &folder.path().join("warm"));
+    let site = files(&folder.path().join("warm"));
+    let bytes: usize = site.values().map(Vec::len).sum();
+    let (mut floors, mut fresh, mut again) = (Vec::new(), Vec::new(), Vec::new());
+    for run in 0..RUNS {
+        floors.push(timed(|| {
+            floor(&library, &site, &folder.path().join(format!("floor-{run}")))
+        }));
+        let own = folder.path().join(format!("site-{run}"));
+        fresh.push(timed(|| publish(&library, &own)));
+        again.push(timed(|| publish(&library, &own)));
+    }
+    let (floor, fresh, again) = (median(floors), median(fresh), median(again));
+    println!(
+        "{pages} pages, {} files, {:.1} MB of site, medians of {RUNS} runs",
+        site.len(),
+        bytes as f64 / 1e6
+    );
+    println!(
+        "floor (read, render, write)   {:>8.0} ms",
+        milliseconds(floor)
+    );
+    println!(
+        "publish                       {:>8.0} ms   {:.2} of the floor (budget 2)",
+        milliseconds(fresh),
+        ratio(fresh, floor)
+    );
+    println!(
+        "publish with nothing changed  {:>8.0} ms   {:.2} of a full publish (budget 0.3)",
+        milliseconds(again),
+        ratio(again, fresh)
+    );
+}
+
+fn timed(work: impl FnOnce()) -> Duration {
+    let began = Instant::now();
+    work();
+    began.elapsed()
+}
+
+fn median(mut times: Vec<Duration>) -> Duration {
+    times.sort();
+    times[times.len() / 2]
+}
+
+fn milliseconds(time: Duration) -> f64 {
+    time.as_secs_f64() * 1e3
+}
+
+fn ratio(time: Duration, other: Duration) -> f64 {
+    time.as_secs_f64() / other.as_secs_f64()
+}
+
+fn publish(library: &Path, site: &Path) {
+    let checked = pipeline::check(library).expect("a readable library");
+    assert!(!checked.has_errors(), "{:?}", checked.problems.first());
+    let stage = Output::open(site, library, || {})
+        .expect("an output")
+        .stage()
+        .expect("a stage");
+    pipeline::publish(library, &checked, stage).expect("a site");
+}
+
+/// Reads every file, renders its Markdown, and writes the bytes of the site.
+fn floor(library: &Path, site: &BTreeMap<PathBuf, Vec<u8>>, to: &Path) {
+    let rendered: usize = names(library)
+        .par_iter()
+        .map(|path| {
+            let text = std::fs::read_to_string(path).expect("a file");
+            let body = text.splitn(3, "---\n").last().unwrap_or("");
+            let mut html = String::new();
+            pulldown_cmark::html::push_html(&mut html, pulldown_cmark::Parser::new(body));
+            html.len()
+        })
+        .sum();
+    assert!(rendered > 0);
+    for path in site.keys() {
+        std::fs::create_dir_all(to.join(path).parent().expect("a folder")).expect("a folder");
+    }
+    site.par_iter()
+        .for_each(|(path, bytes)| std::fs::write(to.join(path), bytes).expect("a file"));
+}
+
+fn names(folder: &Path) -> Vec<PathBuf> {
+    walkdir::WalkDir::new(folder)
+        .sort_by_file_name()
+        .into_iter()
+        .map(|entry| entry.expect("a readable folder").into_path())
+        .filter(|path| path.is_file())
+        .collect()
+}
+
+fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
+    names(folder)
+        .into_iter()
+        .map(|path| {
+            let bytes = std::fs::read(&path).expect("a file");
+            (
+                path.strip_prefix(folder).expect("below it").to_owned(),
+                bytes,
+            )
+        })
+        .collect()
+}
+
+/// A library of invented jobs, each with three torques, two settings, parts, tools and twelve steps.
+fn write_library(folder: &Path, pages: usize) {
+    std::fs::create_dir_all(folder.join("jobs")).expect("a folder");
+    let put = |name: &str, text: String| std::fs::write(folder.join(name), text).expect("a file");
+    put(
+        "library.yaml",
+        "title: A large library\nworkshop: The bench\ndate: 2026-11-02\nvariants:\n  - {id: launch, name: Launch, choices: [{id: small, name: Small launch}, {id: large, name: Large launch}]}\nsources: [{id: bench, name: Our bench, kind: measured}]\n".to_owned(),
+    );
+    let part = |number: usize| {
+        format!("- {{number: PX-{number:04}, name: part number {number}, for: [small]}}\n")
+    };
+    put("parts.yaml", (0..500).map(part).collect());
+    let tool = |number: usize| format!("- {{id: tool-{number}, name: tool number {number}}}\n");
+    put("tools.yaml", (0..60).map(tool).collect());
+    put(
+        "notices.yaml",
+        "- {id: hot, signal: warning, title: Hot ring, hazard: The ring is hot., consequence: It burns., avoidance: Wear gloves.}\n".to_owned(),
+    );
+    for page in 0..pages {
+        put(&format!("jobs/job-{page:05}.md"), job(page));
+    }
+}
+
+fn job(page: usize) -> String {
+    let (first, second, tool) = (page % 500, (page * 7 + 3) % 500, page % 60);
+    let torque = 20 + page % 180;
+    let front = format!(
+        "---\nnumber: J-{page:05}\nissue: 1\ntitle: Job number {page}\nkind: job\nsummary: An invented job.\nwork: repair\ntime: 2 h\npeople: 1\nparts: [{{part: PX-{first:04}, qty: 2}}, {{part: PX-{second:04}, qty: 1}}]\ntools: [tool-{tool}]\nnotices: [hot]\ntorques:\n  - {{id: one, part: PX-{first:04}, name: the nut, thread: M20x1.5, class: \"8\", torque: {torque} N·m ± 5 N·m, condition: oiled, for: [small], source: bench, checked: 2026-03-14}}\n  - {{id: two, part: PX-{second:04}, name: the bolt, torque: {torque} N·m ± 2 N·m, condition: dry, source: bench, checked: 2026-03-14}}\nsettings:\n  - {{id: gap, of: the gap, value: 0.25 mm ± 0.05 mm, source: bench, checked: 2026-03-14, box: true}}\n---\n"
+    );
+    let step = |number: usize| {
+        format!(
+            "{number}. Take the [tool](tool:tool-{tool}) and bring the [part](part:PX-{first:04}) up to the face, slowly and squarely, until the gap is [](setting:gap). If it will not go, take it off and see step {number} again; never force it. Then tighten to [](torque:one), and the bolt to [](torque:two).\n"
+        )
+    };
+    let steps: String = (1..=12).map(step).collect();
+    let why = "The nut clamps the hub against the shoulder, and the shoulder carries what the thread must not. ".repeat(12);
+    format!("{front}Some words before the work.\n\n## Steps\n\n{steps}\n## Why\n\n{why}\n")
+}

@@ -1,0 +1,177 @@
+//! Every problem that reading can find has a small library that has it, and is found at its line and column.
+//!
+//! The libraries are texts under `tests/errors`, one a rule; those that need bytes or links are made here.
+
+#[path = "support/fixture.rs"]
+mod fixture;
+
+use std::collections::BTreeSet;
+use std::path::Path;
+
+use fettlebook::diagnostic::rules::RULES;
+use fettlebook::pipeline;
+use fixture::{Fixture, found};
+
+/// Rules whose case cannot be written as text; each has a test of its own below.
+const BY_HAND: [&str; 3] = ["not-text", "outside-library", "too-large"];
+
+fn cases() -> Vec<(String, Fixture)> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/errors");
+    let mut cases: Vec<_> = std::fs::read_dir(folder)
+        .expect("the folder of cases")
+        .map(|entry| entry.expect("an entry").path())
+        .map(|path| {
+            let name = path
+                .file_stem()
+                .expect("a name")
+                .to_string_lossy()
+                .into_owned();
+            (
+                name,
+                Fixture::parse(&std::fs::read_to_string(&path).expect("a case")),
+            )
+        })
+        .collect();
+    cases.sort_by(|(a, _), (b, _)| a.cmp(b));
+    cases
+}
+
+/// With `FETTLEBOOK_UPDATE` set, writes what is found into the cases instead; read the difference before keeping it.
+#[test]
+fn update_the_cases_if_asked() {
+    if std::env::var_os("FETTLEBOOK_UPDATE").is_none() {
+        return;
+    }
+    for (name, case) in cases() {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/errors/{name}.txt"));
+        let text = std::fs::read_to_string(&path).expect("a case");
+        let (files, _) = text
+            .split_once("=== expect\n")
+            .expect("a case ends with what it expects");
+        let lines: String = found(&case.check())
+            .iter()
+            .map(|line| format!("{line}\n"))
+            .collect();
+        std::fs::write(&path, format!("{files}=== expect\n{lines}")).expect("a case");
+    }
+}
+
+#[test]
+fn every_case_gives_exactly_its_problems_at_their_places() {
+    let wrong: Vec<String> = cases()
+        .into_iter()
+        .map(|(name, case)| (name, found(&case.check()), case.expected))
+        .filter(|(_, found, expected)| found != expected)
+        .map(|(name, found, expected)| {
+            format!(
+                "{name}\nfound:\n{}\nexpected:\n{}\n",
+                found.join("\n"),
+                expected.join("\n")
+            )
+        })
+        .collect();
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn every_case_is_about_its_rule_and_every_rule_has_a_case() {
+    let mut covered: BTreeSet<String> = BY_HAND.iter().map(|name| (*name).to_owned()).collect();
+    for (name, case) in cases() {
+        for line in &case.expected {
+            assert!(
+                line.starts_with(&format!("{name} ")),
+                "{name} expects {line}"
+            );
+        }
+        assert!(!case.expected.is_empty(), "{name} expects nothing");
+        covered.insert(name);
+    }
+    let rules: BTreeSet<String> = RULES.iter().map(|rule| rule.name.to_owned()).collect();
+    assert_eq!(covered, rules);
+}
+
+#[test]
+fn the_base_library_has_no_problem() {
+    assert_eq!(found(&Fixture::parse("").check()), Vec::<String>::new());
+}
+
+#[test]
+fn every_problem_says_what_to_do() {
+    for (name, case) in cases() {
+        for problem in case.check().problems {
+            assert!(problem.help.is_some(), "{name}: {}", problem.message);
+            assert!(
+                !problem.message.ends_with('.'),
+                "{name}: {}",
+                problem.message
+            );
+        }
+    }
+}
+
+fn with_base(change: impl FnOnce(&Path)) -> Vec<String> {
+    let folder = tempfile::tempdir().expect("a folder");
+    Fixture::parse("").write(folder.path());
+    change(folder.path());
+    found(&pipeline::check(folder.path()).expect("a readable library"))
+}
+
+#[test]
+fn bytes_that_are_not_text_are_found_where_they_stand() {
+    let found = with_base(|folder| {
+        std::fs::write(folder.join("tools.yaml"), b"# caf\xe9\n[]\n").expect("a file");
+    });
+    assert_eq!(found, ["not-text tools.yaml:1:6 \u{FFFD}"]);
+}
+
+#[test]
+fn nothing_outside_the_library_is_read() {
+    let found = with_base(|folder| {
+        std::os::unix::fs::symlink("/etc/hostname", folder.join("jobs/host.md")).expect("a link");
+    });
+    assert_eq!(found, ["outside-library jobs/host.md:1:1"]);
+}
+
+#[test]
+fn a_file_too_large_is_not_read() {
+    let found = with_base(|folder| {
+        let file = std::fs::File::create(folder.join("tools.yaml")).expect("a file");
+        file.set_len(17 << 20).expect("a large file");
+    });
+    assert_eq!(found, ["too-large tools.yaml:1:1"]);
+}
+
+#[test]
+fn a_register_may_be_a_table_or_a_folder() {
+    let case = Fixture::parse(
+        "=== parts.csv\n\
+         number,name,also,for,superseded\n\
+         DC-199,\"nut, plain\",old nut; first nut,small,{by: [DC-203]}\n\
+         DC-203,\"nut, slotted\",,small,\n\
+         === tools/spanner.yaml\n\
+         id: spanner\n\
+         name: spanner\n\
+         === tools/more.yaml\n\
+         - {id: socket, name: socket}\n",
+    );
+    let checked = case.check();
+    assert_eq!(found(&checked), Vec::<String>::new());
+    let nut = &checked.library.parts["DC-199"];
+    assert_eq!((nut.name.as_str(), nut.also.len()), ("nut, plain", 2));
+    assert_eq!(
+        nut.superseded
+            .as_ref()
+            .map(|superseded| superseded.by.len()),
+        Some(1)
+    );
+    assert_eq!(checked.library.tools.len(), 2);
+}
+
+#[test]
+fn a_cell_of_a_table_is_pointed_at() {
+    let case = Fixture::parse("=== parts.csv\nnumber,name,for\nDC-1,\"nut, plain\",smal\n");
+    assert_eq!(
+        found(&case.check()),
+        ["unknown-reference parts.csv:2:19 smal"]
+    );
+}
