@@ -414,3 +414,32 @@ fn pages_to_look_at() {
         }
     }
 }
+
+#[test]
+fn nothing_runs_sideways_with_text_at_twice_its_size() {
+    let browser = Browser::launch();
+    let page = browser.page();
+    let wide = "document.documentElement.scrollWidth - document.documentElement.clientWidth";
+    let names = pages();
+    // Every page that is not a part's, and one of those: they are all made alike.
+    let chosen = names
+        .iter()
+        .filter(|name| !name.starts_with("part-") || name.as_str() == "part-dc-203.html");
+    let mut overflowing = Vec::new();
+    for name in chosen {
+        // A reader who enlarges the text of the phone, and one who zooms in: 390 pixels hold 195 of the page's.
+        page.set_window(390, 844, 2.0);
+        page.goto(&from_folder(name));
+        page.eval("document.documentElement.style.fontSize = '200%'");
+        let text = page.eval(wide).as_i64().expect("a number");
+        page.eval("document.documentElement.style.fontSize = ''");
+        page.set_window(320, 640, 2.0);
+        let narrow = page.eval(wide).as_i64().expect("a number");
+        if text > 0 || narrow > 0 {
+            overflowing.push(format!(
+                "{name}: {text} px with large text, {narrow} px at 320"
+            ));
+        }
+    }
+    assert!(overflowing.is_empty(), "{overflowing:#?}");
+}

@@ -9,6 +9,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use fettlebook::diagnostic::rules::RULES;
+use fettlebook::library::Detail;
 use fettlebook::pipeline;
 use fixture::{Fixture, found};
 
@@ -165,6 +166,20 @@ fn a_register_may_be_a_table_or_a_folder() {
         Some(1)
     );
     assert_eq!(checked.library.tools.len(), 2);
+}
+
+#[test]
+fn a_decimal_comma_is_read_as_one() {
+    let case = Fixture::parse(
+        "=== jobs/tighten-nut.md\n---\nnumber: T-01\nissue: 1\ntitle: Tighten the nut\nkind: job\nsettings:\n\
+         \x20 - {id: gap, of: the gap, value: 17,5 mm ± 0,1 mm, box: yes}\n---\n## Steps\n\n1. See [](setting:gap).\n",
+    );
+    let checked = case.check();
+    assert_eq!(found(&checked), Vec::<String>::new());
+    let figure = &checked.library.pages["tighten-nut"].figures[0];
+    assert!(
+        matches!(&figure.detail, Detail::Setting { value, .. } if value.written().contains("17.5"))
+    );
 }
 
 #[test]

@@ -533,7 +533,7 @@ fn supersession_is_followed_to_the_live_part_machine_by_machine() {
     );
     assert!(!stop.contains("part-ab-11.html"), "{stop}");
     assert!(
-        said.contains("from SM-010") && said.contains("Must not be refitted."),
+        said.contains("from hull SM-010") && said.contains("Must not be refitted."),
         "{said}"
     );
     assert!(

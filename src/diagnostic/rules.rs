@@ -22,6 +22,7 @@ rules! {
     BAD_SERIAL "bad-serial" Error "a reader's machine is told apart by its serial, so serials must be comparable";
     BAD_TIME "bad-time" Error "a reader who touches the time must land at that moment of the recording";
     BROKEN_CHAIN "broken-chain" Error "a reader who follows a replaced part must arrive at one that can be fitted";
+    BROKEN_REFERENCE "broken-reference" Error "the sheet would print the raw letters, and the figure or part would be missing from its step";
     DEAD_ANCHOR "dead-anchor" Error "the reader would land at the top of the page and look for the place in vain";
     DEAD_LINK "dead-link" Error "the link would lead nowhere";
     DUPLICATE_FIELD "duplicate-field" Error "one of the two values would be lost without a word";
@@ -46,6 +47,7 @@ rules! {
     UNKNOWN_WORD "unknown-word" Error "the word decides how the entry is shown and checked";
     UNREAD_FILE "unread-file" Warning "nothing reads this file, so what it says is not published";
     UNSAFE_PICTURE "unsafe-picture" Error "a drawing is content: it may not run code or fetch anything";
+    UNSHOWN_FIGURE "unshown-figure" Warning "whoever follows the rows never meets the figure where it is needed";
     UNUSED_MEDIA "unused-media" Hint "a file that no page shows is not published";
     WRONG_FOLDER "wrong-folder" Error "the folder says what kind of page it holds, and other pages rely on it";
     WRONG_KIND "wrong-kind" Error "a figure in the wrong kind of unit is a slip that can spoil a machine";

@@ -12,6 +12,9 @@ use std::os::unix::fs::MetadataExt;
 use std::path::{Component, Path, PathBuf};
 use walkdir::WalkDir;
 
+/// Files that operating systems put into every folder that is opened: nobody's content, and no reason to refuse.
+const LEFT_BY_SYSTEMS: [&str; 4] = [".DS_Store", ".directory", "Thumbs.db", "desktop.ini"];
+
 /// How many of the files that are in the way are named in an error.
 const NAMES_SHOWN: usize = 5;
 
@@ -302,7 +305,10 @@ fn refuse_foreign(
         let is_ours = relative.to_str().is_some_and(|text| {
             text == RECORD_NAME || SitePath::parse(text).is_ok_and(|path| paths.contains(&path))
         });
-        if !is_ours && !entry.file_type().is_dir() {
+        let is_left = LEFT_BY_SYSTEMS
+            .iter()
+            .any(|name| entry.file_name() == *name);
+        if !is_ours && !is_left && !entry.file_type().is_dir() {
             count += 1;
             if names.len() < NAMES_SHOWN {
                 names.push(relative.to_string_lossy().into_owned());

@@ -2,10 +2,11 @@
 
 use pulldown_cmark::{Event, Parser, Tag};
 
+use super::events::Marked;
 use super::markdown::options;
 use super::model::{Block, Document, Piece, Row, Rows, SectionKind, Target};
 use super::sections::{Parts, Stretch, parts, stretches};
-use super::writer::{Base, Marked, Writer};
+use super::writer::{Base, Writer};
 use crate::diagnostic::{Diagnostic, Location, nearest, rules};
 use crate::library::{Kind, Library, Page};
 use crate::text::Span;
@@ -16,7 +17,7 @@ pub fn read(library: &Library, page: &Page) -> (Document, Vec<Diagnostic>) {
     let events: Vec<Marked<'_>> = Parser::new_ext(text, options())
         .into_offset_iter()
         .collect();
-    let mut writer = Writer::new(library, Some(page), Base::Offset(page.body.clone()));
+    let mut writer = Writer::new(library, Some(page), text, Base::Offset(page.body.clone()));
     let mut blocks = Vec::new();
     let mut footnotes = Vec::new();
     for stretch in stretches(&events, page.kind == Kind::Job) {
@@ -43,6 +44,7 @@ pub fn read(library: &Library, page: &Page) -> (Document, Vec<Diagnostic>) {
     };
     check_steps(page, &document, &mut writer.problems);
     check_local_links(&mut writer, &document);
+    check_figures(page, &document, &mut writer.problems);
     (document, writer.problems)
 }
 
@@ -179,6 +181,26 @@ fn check_steps(page: &Page, document: &Document, problems: &mut Vec<Diagnostic>)
                 _ => format!("the steps are numbered 1 to {count}"),
             };
             problems.push(rules::STEP_SKIPS.at(&step.at, message).help(help));
+        }
+    }
+}
+
+/// Every figure that a job declares is met in one of its rows. A job without steps is reported as such.
+fn check_figures(page: &Page, document: &Document, problems: &mut Vec<Diagnostic>) {
+    if page.kind != Kind::Job || document.rows(SectionKind::Steps).is_none() {
+        return;
+    }
+    let rows: Vec<&Row> = document.all_rows().flat_map(|rows| &rows.rows).collect();
+    for figure in &page.figures {
+        let (family, id) = (figure.family(), &figure.id.value);
+        let target = Target::Figure(family, page.id.clone(), id.clone());
+        if !rows.iter().any(|row| row.targets.contains(&target)) {
+            let message = format!("no row of the job refers to the {} `{id}`", family.word());
+            let help = format!(
+                "write `[]({}:{id})` in the row where it is needed",
+                family.word()
+            );
+            problems.push(rules::UNSHOWN_FIGURE.at(&figure.id.at, message).help(help));
         }
     }
 }

@@ -6,6 +6,7 @@
 
 mod anchors;
 mod body;
+mod events;
 mod markdown;
 mod model;
 mod phrases;

@@ -4,9 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use pulldown_cmark::{Event, Parser, Tag, TagEnd};
 
+use super::events::Marked;
 use super::markdown::options;
 use super::model::{Piece, Reference};
-use super::writer::{Base, Marked, Writer};
+use super::writer::{Base, Writer};
 use crate::diagnostic::{Diagnostic, Location};
 use crate::library::{Library, Page, Spanned};
 use crate::text::SitePath;
@@ -89,7 +90,12 @@ impl<'l> Reader<'l> {
         phrases: impl IntoIterator<Item = &'l Spanned<String>>,
     ) {
         for phrase in phrases {
-            let mut writer = Writer::new(self.library, page, Base::Whole(phrase.at.clone()));
+            let mut writer = Writer::new(
+                self.library,
+                page,
+                &phrase.value,
+                Base::Whole(phrase.at.clone()),
+            );
             let events: Vec<Marked<'_>> = Parser::new_ext(&phrase.value, options())
                 .into_offset_iter()
                 .collect();
@@ -103,7 +109,7 @@ impl<'l> Reader<'l> {
 
 /// A phrase of one paragraph stands inside a sentence or a table cell: its paragraph is taken off.
 fn unwrapped<'s, 'e>(events: &'s [Marked<'e>]) -> &'s [Marked<'e>] {
-    let one = super::writer::closing(events, 0) + 1 == events.len();
+    let one = super::events::closing(events, 0) + 1 == events.len();
     match (events.first(), events.last()) {
         (Some((Event::Start(Tag::Paragraph), _)), Some((Event::End(TagEnd::Paragraph), _)))
             if one =>

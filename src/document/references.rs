@@ -7,8 +7,8 @@ use crate::diagnostic::{Diagnostic, Location, nearest, rules};
 use crate::library::{Family, Kind, Library, Page, seconds};
 use crate::text::SitePath;
 
-/// The schemes of references, for messages.
-const SCHEMES: [&str; 9] = [
+/// The schemes of references.
+pub const SCHEMES: [&str; 9] = [
     "torque",
     "fit",
     "setting",

@@ -2,8 +2,8 @@
 
 use pulldown_cmark::{Event, HeadingLevel, Tag, TagEnd};
 
+use super::events::{Marked, closing, plain_text};
 use super::model::SectionKind;
-use super::writer::{Marked, closing, plain_text};
 
 /// A stretch of a body.
 pub enum Stretch<'s, 'e> {

@@ -3,19 +3,17 @@
 use std::collections::BTreeSet;
 use std::ops::Range;
 
-use pulldown_cmark::{CowStr, Event, LinkType, Tag, TagEnd};
+use pulldown_cmark::{CowStr, Event, LinkType, Tag};
 
+use super::events::{Marked, closing, lone_image, plain_text, slug, without};
 use super::markdown::render;
 use super::model::{Piece, Reference};
 use super::pictures::picture;
-use super::references::{Address, Destination};
-use super::slots::{Slots, has_placeholders, without_placeholders};
+use super::references::{Address, Destination, SCHEMES};
+use super::slots::{Slots, has_placeholders};
 use crate::diagnostic::{Diagnostic, Location, rules};
 use crate::library::{Library, Page};
 use crate::text::{SitePath, Span, escape_html};
-
-/// An event and the bytes of the text it stands for.
-pub type Marked<'a> = (Event<'a>, Range<usize>);
 
 /// Reads one text: a page's body, or a phrase.
 pub struct Writer<'l> {
@@ -33,6 +31,7 @@ pub struct Writer<'l> {
     pub media: BTreeSet<SitePath>,
     /// Footnotes in the order of their first mention.
     pub footnotes: Vec<String>,
+    text: &'l str,
     base: Base,
 }
 
@@ -45,8 +44,13 @@ pub enum Base {
 }
 
 impl<'l> Writer<'l> {
-    /// A writer for a text that stands at `base`.
-    pub fn new(library: &'l Library, page: Option<&'l Page>, base: Base) -> Writer<'l> {
+    /// A writer for `text`, which stands at `base`.
+    pub fn new(
+        library: &'l Library,
+        page: Option<&'l Page>,
+        text: &'l str,
+        base: Base,
+    ) -> Writer<'l> {
         Writer {
             library,
             page,
@@ -55,6 +59,7 @@ impl<'l> Writer<'l> {
             local_links: Vec::new(),
             media: BTreeSet::new(),
             footnotes: Vec::new(),
+            text,
             base,
         }
     }
@@ -161,7 +166,35 @@ impl<'l> Writer<'l> {
             Event::Text(text) | Event::Code(text) if has_placeholders(text) => {
                 ready.push(without(event))
             }
-            _ => ready.push(event.clone()),
+            _ => {
+                if let Event::Text(text) = event {
+                    self.broken_reference(text, range);
+                }
+                ready.push(event.clone());
+            }
+        }
+    }
+
+    /// Reports what was meant as a reference but is not read as a link: `[](torque: nut)`, `[] (torque:nut)`,
+    /// `[]{torque:nut}`. Seen by a bracket before it that closes.
+    fn broken_reference(&mut self, text: &str, range: &Range<usize>) {
+        let meant = SCHEMES.iter().find_map(|scheme| {
+            let start = ['(', '{']
+                .into_iter()
+                .find_map(|open| text.find(&format!("{open}{scheme}:")))?;
+            let before = self.text.get(..range.start + start)?;
+            before
+                .trim_end_matches(' ')
+                .ends_with(']')
+                .then_some((scheme, start))
+        });
+        if let Some((scheme, start)) = meant {
+            let at = self.at(&(range.start + start..range.end));
+            let message = format!("this reference to a {scheme} is not read as one");
+            let help =
+                format!("write it without spaces and in round brackets: `[]({scheme}:name)`");
+            self.problems
+                .push(rules::BROKEN_REFERENCE.at(&at, message).help(help));
         }
     }
 
@@ -318,79 +351,5 @@ impl<'l> Writer<'l> {
             }
             _ => whole,
         }
-    }
-}
-
-/// The index of the event that closes the one opened at `start`; the last index if none does.
-pub fn closing(events: &[Marked<'_>], start: usize) -> usize {
-    let mut depth = 0usize;
-    for (index, (event, _)) in events.iter().enumerate().skip(start) {
-        match event {
-            Event::Start(_) => depth += 1,
-            Event::End(_) => depth -= 1,
-            _ => {}
-        }
-        if depth == 0 {
-            return index;
-        }
-    }
-    events.len().saturating_sub(1)
-}
-
-type LoneImage<'s, 'e> = (CowStr<'e>, CowStr<'e>, &'s [Marked<'e>]);
-
-/// The address, caption and words of a picture that is all there is in a paragraph.
-fn lone_image<'s, 'e>(inner: &'s [Marked<'e>]) -> Option<LoneImage<'s, 'e>> {
-    let (
-        Event::Start(Tag::Image {
-            dest_url, title, ..
-        }),
-        _,
-    ) = inner.first()?
-    else {
-        return None;
-    };
-    let alone = matches!(inner.last()?, (Event::End(TagEnd::Image), _))
-        && closing(inner, 0) == inner.len() - 1;
-    alone.then(|| (dest_url.clone(), title.clone(), &inner[1..inner.len() - 1]))
-}
-
-/// The words of events, without markup.
-pub fn plain_text(events: &[Marked<'_>]) -> String {
-    events
-        .iter()
-        .filter_map(|(event, _)| match event {
-            Event::Text(text) | Event::Code(text) => Some(text.as_ref()),
-            Event::SoftBreak | Event::HardBreak => Some(" "),
-            _ => None,
-        })
-        .collect()
-}
-
-/// Words as an id: letters and digits of any script in lower case, hyphens between words.
-fn slug(words: &str) -> String {
-    let mut id = String::new();
-    for c in words.chars().flat_map(char::to_lowercase) {
-        match c.is_alphanumeric() {
-            true => id.push(c),
-            false if !id.is_empty() && !id.ends_with('-') => id.push('-'),
-            false => {}
-        }
-    }
-    let id = id.trim_end_matches('-');
-    match id.is_empty() {
-        true => "part".to_owned(),
-        false => id.to_owned(),
-    }
-}
-
-/// The event without the characters that placeholders are made of.
-fn without<'e>(event: &Event<'e>) -> Event<'e> {
-    match event {
-        Event::Text(text) => Event::Text(without_placeholders(text).into()),
-        Event::Code(text) => Event::Code(without_placeholders(text).into()),
-        Event::Html(text) => Event::Html(without_placeholders(text).into()),
-        Event::InlineHtml(text) => Event::InlineHtml(without_placeholders(text).into()),
-        other => other.clone(),
     }
 }

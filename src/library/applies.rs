@@ -65,7 +65,7 @@ impl Applies {
             .collect()
     }
 
-    /// Words for people: `Smewick 16, early engine, hull from S16-0088`; empty for everyone.
+    /// Words for people: `Smewick 16, early engine, from hull S16-0088`; empty for everyone.
     pub fn words(&self, variants: &[Variant]) -> String {
         let mut parts: Vec<String> = self
             .by_variant(variants)
@@ -78,7 +78,7 @@ impl Applies {
         let serial = |serial: &Option<Spanned<Serial>>, word: &str| {
             serial.as_ref().map(|serial| {
                 let name = serial_name(variants, &serial.prefix);
-                format!("{name}{word} {}", serial.text)
+                format!("{word} {name}{}", serial.text)
             })
         };
         parts.extend(serial(&self.from, "from"));

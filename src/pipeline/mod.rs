@@ -88,7 +88,8 @@ pub fn check(folder: &Path) -> Result<Checked, Unread> {
     problems.extend(reading.problems);
     let (documents, found) = document::read_all(&reading.library);
     problems.extend(found);
-    problems.extend(pictures::unused(&reading.library, &documents));
+    let unused = pictures::unused(&reading.library, &documents, &problems);
+    problems.extend(unused);
     diagnostic::sort(&mut problems);
     Ok(Checked {
         library: reading.library,

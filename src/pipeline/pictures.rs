@@ -39,8 +39,17 @@ pub fn used(library: &Library, documents: &Documents) -> BTreeSet<SitePath> {
         .collect()
 }
 
-/// A hint for each file that nothing shows.
-pub fn unused(library: &Library, documents: &Documents) -> Vec<Diagnostic> {
+/// A hint for each file that nothing shows. None are given while a page cannot be read or a picture is not found: the
+/// file may well be the one meant there.
+pub fn unused(
+    library: &Library,
+    documents: &Documents,
+    problems: &[Diagnostic],
+) -> Vec<Diagnostic> {
+    let missing = |problem: &Diagnostic| problem.rule == &rules::MISSING_PICTURE;
+    if !library.unreadable.pages.is_empty() || problems.iter().any(missing) {
+        return Vec::new();
+    }
     let used = used(library, documents);
     library
         .media

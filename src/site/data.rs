@@ -40,6 +40,8 @@ struct Record {
     lower: Option<String>,
     upper: Option<String>,
     unit: &'static str,
+    /// What a fitter aims at inside the limits of a fit.
+    want: Option<String>,
     condition: Option<&'static str>,
     source: Option<String>,
     /// The day on which it was last checked.
@@ -228,6 +230,10 @@ fn record(site: &Site<'_>, page: &Page, figure: &Figure, value: Named<'_>) -> Re
         lower: lower.map(|limit| limit.plain()),
         upper: upper.map(|limit| limit.plain()),
         unit: value.quantity.unit().symbol(),
+        want: match &figure.detail {
+            Detail::Fit { want, .. } => want.clone(),
+            Detail::Torque { .. } | Detail::Setting { .. } => None,
+        },
         condition: figure.condition.map(Condition::word),
         source: source.map(|source| source.name.clone()),
         checked: figure.checked.map(|date| date.to_string()),

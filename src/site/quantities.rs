@@ -7,7 +7,8 @@ use std::sync::{Arc, PoisonError, RwLock};
 
 use super::html::Html;
 use crate::library::Units;
-use crate::quantity::{Form, Quantity, System, counterpart};
+use crate::number::{Rounding, round};
+use crate::quantity::{Form, Quantity, System, convert_exact, counterpart};
 use crate::text::escape_html;
 
 /// With more characters than this, a value is set smaller so that it still fits its margin in one line.
@@ -51,26 +52,33 @@ impl<'a> Quantities<'a> {
         Html(html)
     }
 
-    /// Several quantities one after the other, as declared and in the other systems: `60 · 120 · 180 N·m / 44 · 89 ·
-    /// 133 lbf·ft`; the unit is repeated only where it changes.
-    pub fn series<'q>(&self, quantities: impl Iterator<Item = &'q Quantity>) -> String {
-        let all: Vec<Arc<Vec<Value>>> = quantities.map(|quantity| self.values(quantity)).collect();
-        let declared = all
-            .first()
-            .and_then(|values| values.first())
-            .map(|value| value.system);
-        let others = [System::Metric, System::Imperial]
-            .into_iter()
-            .filter(|system| Some(*system) != declared);
-        let rows = declared.into_iter().chain(others).map(|system| {
-            let of_system = all
-                .iter()
-                .filter_map(|values| values.iter().find(|value| value.system == system));
-            joined(&of_system.collect::<Vec<_>>())
-        });
-        rows.filter(|row| !row.is_empty())
-            .collect::<Vec<_>>()
-            .join(" / ")
+    /// The stages of a torque, as declared and in the other system, in the unit and to the place in which the torque
+    /// itself is shown there: `60 · 120 · 180 N·m / 44 · 89 · 133 lbf·ft`. Each system's line does not break.
+    pub fn stages<'q>(
+        &self,
+        torque: &Quantity,
+        stages: impl Iterator<Item = &'q Quantity> + Clone,
+    ) -> String {
+        let declared = stages.clone().map(Quantity::compact);
+        let mut lines = vec![line(declared.collect(), torque.unit().symbol())];
+        let home = torque.unit().system().unwrap_or(System::Metric);
+        for system in [System::Metric, System::Imperial] {
+            let Some(shown) =
+                counterpart(torque, system, &self.units.others).filter(|_| system != home)
+            else {
+                continue;
+            };
+            let (unit, goal) = (shown.quantity().unit(), shown.quantity().nominal());
+            let places = goal.map_or(0, |goal| goal.places() as i32);
+            let converted = stages.clone().filter_map(|stage| {
+                let value = stage.nominal()?.to_ratio();
+                let exact = convert_exact(&value, stage.unit(), unit)?;
+                Some(round(&exact, places, Rounding::Nearest).to_string())
+            });
+            lines.push(line(converted.collect(), unit.symbol()));
+        }
+        lines.retain(|line| !line.is_empty());
+        lines.join(" / ")
     }
 
     /// The quantity as declared, then in the other systems that have a unit for it.
@@ -194,17 +202,12 @@ fn unit(quantity: &Quantity) -> String {
         .to_owned()
 }
 
-fn joined(values: &[&Value]) -> String {
-    let mut text = String::new();
-    for (index, value) in values.iter().enumerate() {
-        text.push_str(&value.number);
-        match values.get(index + 1) {
-            Some(next) if next.unit == value.unit => text.push_str(" · "),
-            Some(_) => text.push_str(&format!("{} · ", value.unit)),
-            None => text.push_str(&value.unit),
-        }
+/// Numbers with one unit, held together by no-break spaces; empty without numbers.
+fn line(numbers: Vec<String>, unit: &str) -> String {
+    match numbers.is_empty() {
+        true => String::new(),
+        false => format!("{}\u{A0}{unit}", numbers.join("\u{A0}·\u{A0}")),
     }
-    text
 }
 
 fn system_key(system: System) -> &'static str {

@@ -362,5 +362,6 @@ fn labelled(machines: &Machines, anchor: &str) -> String {
             escape(&machines.words)
         ),
     };
-    format!("<span{}>{label}{anchor}</span>", machines.attributes.0)
+    let attributes = &machines.attributes.0;
+    format!("<span class=\"in-words\"{attributes}>{label}{anchor}</span>")
 }

@@ -214,6 +214,10 @@ impl<'a> Builder<'a> {
             };
             let (event, span) = self.next()?;
             let value = self.node(event, span, depth + 1)?;
+            if self.continues_decimal(entries.last(), &key, &key_at, &value) {
+                continue_decimal(entries.last_mut(), &key, &key_at);
+                continue;
+            }
             if let Some(first) = entries.iter().find(|entry| entry.key == key) {
                 self.problems.push(
                     rules::DUPLICATE_FIELD
@@ -229,6 +233,26 @@ impl<'a> Builder<'a> {
                 value,
             });
         }
+    }
+
+    /// Whether a "field" is the rest of a number with a decimal comma: `{value: 17,5 mm}` means 17,5 mm, though YAML
+    /// ends the value at the comma.
+    fn continues_decimal(
+        &self,
+        last: Option<&Entry>,
+        key: &str,
+        key_at: &Location,
+        value: &Node,
+    ) -> bool {
+        let Some(Value::Text(text)) = last.map(|entry| &entry.value.value) else {
+            return false;
+        };
+        let end = last.map_or(0, |entry| entry.value.at.span.end);
+        let between = self.source.text().get(end..key_at.span.start);
+        matches!(value.value, Value::Empty)
+            && between == Some(",")
+            && text.ends_with(|c: char| c.is_ascii_digit())
+            && key.starts_with(|c: char| c.is_ascii_digit())
     }
 
     fn closed(&self, start: YamlSpan, end: YamlSpan, value: Value) -> Node {
@@ -278,6 +302,17 @@ impl<'a> Builder<'a> {
 
     fn at_span(&self, span: YamlSpan) -> Location {
         self.location(Span::new(self.offset(&span.start), self.offset(&span.end)))
+    }
+}
+
+/// Joins the rest of a number with a decimal comma to the value before it.
+fn continue_decimal(last: Option<&mut Entry>, key: &str, key_at: &Location) {
+    if let Some(Entry { value, .. }) = last
+        && let Value::Text(text) = &mut value.value
+    {
+        text.push(',');
+        text.push_str(key);
+        value.at.span.end = key_at.span.end;
     }
 }
 

@@ -68,8 +68,20 @@ pub fn page(source: &Arc<Source>, expected: Kind, problems: &mut Problems) -> Op
         return None;
     }
     let Some((matter, body)) = split(source.text()) else {
-        let message = "the page has no front matter";
-        let help = "begin the file with a line `---`, then fields, then a line `---`";
+        let opened = source
+            .text()
+            .trim_start_matches('\u{feff}')
+            .starts_with("---");
+        let (message, help) = match opened {
+            true => (
+                "the front matter is not closed",
+                "write a line `---` after its last field, before the text",
+            ),
+            false => (
+                "the page has no front matter",
+                "begin the file with a line `---`, then fields, then a line `---`",
+            ),
+        };
         problems.push(
             rules::NO_FRONT_MATTER
                 .at(&location(Span::default()), message)

@@ -92,7 +92,7 @@ pub fn boxes(
             value: site.quantity(torque),
             stages: site
                 .quantities
-                .series(stages.iter().map(|stage| &stage.value)),
+                .stages(torque, stages.iter().map(|stage| &stage.value)),
             measured: measured("", torque),
             ..common
         }],

@@ -118,10 +118,10 @@ fn row(site: &Site<'_>, page: &Page, figure: &Figure) -> Row {
 fn detail(site: &Site<'_>, detail: &Detail) -> Row {
     match detail {
         Detail::Torque {
+            torque,
             thread,
             class,
             stages,
-            ..
         } => {
             let stages = stages.iter().map(|stage| &stage.value);
             Row {
@@ -131,7 +131,7 @@ fn detail(site: &Site<'_>, detail: &Detail) -> Row {
                 class: class
                     .as_ref()
                     .map_or(String::new(), |class| class.value.clone()),
-                stages: site.quantities.series(stages),
+                stages: site.quantities.stages(torque, stages),
                 ..Row::default()
             }
         }

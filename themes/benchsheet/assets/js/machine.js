@@ -78,11 +78,22 @@
     apply();
   }
 
-  function keepSerial(variant, text) {
+  /** Digits alone are the running number of the chosen range: "60" on a Smewick 16 is S16-0060. */
+  function wholeSerial(variant, text) {
+    const own = choiceOf(variant, chosen().choices[variant.id]);
+    const bound = own && own.serials && (own.serials.from || own.serials.to);
+    const parts = bound && /^(.*?)(\d+)$/.exec(bound);
+    return parts && /^\d+$/.test(text) ? parts[1] + text.padStart(parts[2].length, "0") : text;
+  }
+
+  /** Keeps a typed serial and returns it as kept. */
+  function keepSerial(variant, typed) {
     const serials = Fettlebook.store.readTexts("serials");
-    if (text.trim()) serials[variant] = text.trim().slice(0, 40); else delete serials[variant];
+    const text = wholeSerial(variant, typed.trim().slice(0, 40));
+    if (text) serials[variant.id] = text; else delete serials[variant.id];
     Fettlebook.store.write("serials", serials);
     apply();
+    return text;
   }
 
   function rangeText(range) {
@@ -111,7 +122,7 @@
     const input = make("input", { id, type: "text", autocomplete: "off", autocapitalize: "characters", spellcheck: "false", "aria-describedby": id + "-says" });
     input.value = Fettlebook.store.readTexts("serials")[variant.id] || "";
     input.addEventListener("change", () => {
-      keepSerial(variant.id, input.value);
+      input.value = keepSerial(variant, input.value);
       says.textContent = serialSays(variant, input.value);
     });
     const summary = make("summary", {}, "The " + ranged.serials.name + " number, if you know it");
@@ -142,18 +153,44 @@
 
   // ---- showing ----
 
-  /** Hides what does not fit; returns how many that were (nested ones count once). */
+  /** Whether the whole page is for other machines: then nothing on it is hidden, and its head says so. */
+  function pageIsForOthers(machine) {
+    const title = document.querySelector(".title-block");
+    return Boolean(title && title.dataset.for !== undefined && !fitsElement(machine, title));
+  }
+
+  /**
+   * Hides what does not fit; returns how many that were (nested ones count once). Inside a sentence the words stay, each
+   * with its machine before it, so that no sentence loses its words; only another machine's value goes.
+   */
   function filter(machine) {
+    const others = pageIsForOthers(machine);
     let count = 0;
     for (const element of document.querySelectorAll("[data-for], [data-from], [data-to]")) {
       if (element.matches(".title-block")) continue;
-      const other = !fitsElement(machine, element);
+      const other = !others && !fitsElement(machine, element);
       element.classList.toggle("is-not-mine", other);
       element.classList.toggle("is-other", other && showOthers);
+      if (element.matches(".in-words")) {
+        const value = element.querySelector(".ref-figure");
+        if (value) hide(value, "machine", other && !showOthers);
+        continue;
+      }
       hide(element, "machine", other && !showOthers);
       if (other && !element.parentElement.closest(".is-not-mine")) count += 1;
     }
+    emptyBlocks();
     return count;
+  }
+
+  /** A box of corrections whose lines are all hidden goes too, and so does what points at it. */
+  function emptyBlocks() {
+    for (const block of document.querySelectorAll(".stop-block")) {
+      const lines = Array.from(block.querySelectorAll(".change"));
+      const empty = lines.length > 0 && lines.every((line) => line.hidden);
+      hide(block, "empty", empty);
+      for (const link of document.querySelectorAll("a[href='#" + block.id + "']")) hide(link, "empty", empty);
+    }
   }
 
   function titleLine(machine) {
@@ -176,7 +213,7 @@
     for (const old of document.querySelectorAll(".bar-machine, .bar-mismatch")) old.remove();
     const title = document.querySelector(".title-block");
     const name = named(machine);
-    if (title && title.dataset.for !== undefined && !fitsElement(machine, title)) {
+    if (pageIsForOthers(machine)) {
       const own = title.querySelector(".tb-for");
       const says = "Not for your machine. " + (own ? own.textContent.trim() + ". " : "") + "Yours is " + name + ".";
       underTitle(bar("mismatch", says));

@@ -46,7 +46,14 @@
     return texts;
   }
 
-  Fettlebook.store = { read, readTexts, write, forget };
+  /** A key of its own for each machine: what was done on one launch says nothing about another. */
+  function forMachine(key) {
+    const choices = readTexts("machine");
+    const chosen = Object.keys(choices).sort().map((variant) => choices[variant]);
+    return key + "/" + (chosen.join("+") || "any");
+  }
+
+  Fettlebook.store = { forMachine, read, readTexts, write, forget };
   Fettlebook.components = [];
   root.classList.add("scripted");
 })(window);

@@ -6,10 +6,15 @@
   const { make, hide } = Fettlebook.sheet;
   const PAUSE = 400; // ms without typing before the count is spoken
 
-  /** For comparing what people type: lower case, no accents, × as x, one kind of dash. */
+  /** For comparing what people type: lower case, no accents, × as x, one kind of dash, units without their dot. */
   function plain(text) {
     return text.normalize("NFKD").replace(/[\u0300-\u036f]/g, "").toLowerCase()
-      .replace(/×/g, "x").replace(/[‐‑–−]/g, "-").replace(/\s+/g, " ").trim();
+      .replace(/×/g, "x").replace(/[‐‑–−]/g, "-").replace(/[·⋅]/g, "").replace(/\s+/g, " ").trim();
+  }
+
+  /** Without blanks and dashes, the letter O as nought and I and L as one: "dc 2o3" and DC-203 are the same. */
+  function tightened(text) {
+    return text.replace(/[\s-]/g, "").replace(/o/g, "0").replace(/[il]/g, "1");
   }
 
   function bodyRows(table) {
@@ -18,8 +23,10 @@
 
   function filter(rows, typed) {
     const words = plain(typed).split(" ").filter(Boolean);
+    const whole = tightened(words.join(""));
     for (const { row, text, tight } of rows) {
-      const shows = words.every((word) => text.includes(word) || tight.includes(word.replace(/-/g, "")));
+      const holds = (word) => text.includes(word) || (/\d/.test(word) && tight.includes(tightened(word)));
+      const shows = words.every(holds) || (/\d/.test(whole) && tight.includes(whole));
       hide(row, "words", !shows);
     }
   }
@@ -29,7 +36,7 @@
     const id = table.id + "-words";
     const rows = bodyRows(table).map((row) => {
       const text = plain(Array.from(row.cells, (cell) => cell.textContent).join(" "));
-      return { row, text, tight: text.replace(/-/g, "") };
+      return { row, text, tight: tightened(text) };
     });
     const input = make("input", { id, type: "search", autocomplete: "off", autocapitalize: "none", spellcheck: "false" });
     const says = make("p", { "aria-hidden": "true" });
@@ -37,7 +44,7 @@
     let pause = 0;
     function tell(aloud) {
       const shown = rows.filter(({ row }) => !row.hidden).length;
-      says.textContent = shown + " of " + rows.length + " " + what + " shown";
+      says.textContent = shown + " of " + rows.length + " " + what + " shown" + (shown ? "" : ": try fewer letters, or another word");
       window.clearTimeout(pause);
       if (aloud) pause = window.setTimeout(() => { spoken.textContent = says.textContent; }, PAUSE);
     }

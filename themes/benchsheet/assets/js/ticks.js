@@ -1,27 +1,33 @@
-// Tick boxes of a sheet, remembered for this sheet; where the reader stopped, said on return; and clearing, which asks.
+// Tick boxes of a sheet, remembered for this issue of the sheet and this machine; where the reader stopped, said on
+// return; and starting again, which asks.
 (function (window) {
   "use strict";
   const Fettlebook = window.Fettlebook;
   const document = window.document;
   const { make, button, bar, underTitle } = Fettlebook.sheet;
-  const page = document.documentElement.dataset.page;
-  const key = "ticks/" + page;
+  const { page, issue } = document.documentElement.dataset;
+
+  function key() {
+    return Fettlebook.store.forMachine("ticks/" + page);
+  }
 
   function boxes() {
     return Array.from(document.querySelectorAll("input[data-tick]"));
   }
 
-  /** {ticks: [key], at: time in ms} as remembered, or an empty one. */
+  /** {ticks: [key], at: time in ms, stale} as remembered, or an empty one; stale when kept from another issue. */
   function kept() {
-    const found = Fettlebook.store.read(key, null) || {};
-    return { ticks: Array.isArray(found.ticks) ? found.ticks : [], at: Number.isFinite(found.at) ? found.at : 0 };
+    const found = Fettlebook.store.read(key(), null) || {};
+    const ticks = Array.isArray(found.ticks) ? found.ticks : [];
+    const stale = ticks.length > 0 && found.issue !== issue;
+    return { ticks: stale ? [] : ticks, at: Number.isFinite(found.at) ? found.at : 0, stale };
   }
 
   function keep(box) {
     const ticks = new Set(kept().ticks);
     if (box.checked) ticks.add(box.dataset.tick); else ticks.delete(box.dataset.tick);
-    if (ticks.size) Fettlebook.store.write(key, { ticks: Array.from(ticks), at: Date.now() });
-    else Fettlebook.store.forget(key);
+    if (ticks.size) Fettlebook.store.write(key(), { ticks: Array.from(ticks), at: Date.now(), issue });
+    else Fettlebook.store.forget(key());
     count();
   }
 
@@ -44,31 +50,37 @@
 
   function clearAll() {
     for (const box of boxes()) box.checked = false;
-    Fettlebook.store.forget(key);
+    Fettlebook.store.forget(key());
+    if (Fettlebook.boxes) Fettlebook.boxes.clear();
     const back = document.querySelector(".bar-back");
     if (back) back.remove();
     count();
   }
 
-  function clearing() {
-    const line = bar("ticks", "");
-    line.classList.add("tick-line");
+  /** A key that starts the sheet again after asking; it becomes two keys while it asks. */
+  function startAgain() {
     const keys = make("span", { class: "keys" });
-    const ask = button("Clear all ticks", () => {
+    const ask = button("Start again", () => {
       keys.replaceChildren(yes, no);
       no.focus();
     });
-    const yes = button("Yes, clear them all", () => {
-      clearAll();
+    const yes = button("Yes, clear ticks and measurements", () => {
       keys.replaceChildren(ask);
       ask.focus();
+      clearAll();
     });
     const no = button("Keep them", () => {
       keys.replaceChildren(ask);
       ask.focus();
     });
     keys.append(ask);
-    line.append(keys);
+    return keys;
+  }
+
+  function clearing() {
+    const line = bar("ticks", "");
+    line.classList.add("tick-line");
+    line.append(startAgain());
     return line;
   }
 
@@ -89,11 +101,23 @@
 
   /** The place is the last ticked row in the order of the sheet. */
   function placeKept() {
-    const row = boxes().filter((box) => box.checked).map((box) => box.closest(".row")).filter(Boolean).pop();
+    const old = document.querySelector(".bar-back");
+    if (old) old.remove();
+    const { at, stale } = kept();
+    if (stale) {
+      underTitle(bar("back", "This sheet has changed since you ticked it: it is now issue " + issue + ". Begin again."));
+      return;
+    }
+    const rows = boxes().filter((box) => box.closest(".row") && !box.closest("[hidden]"));
+    const row = rows.filter((box) => box.checked).map((box) => box.closest(".row")).pop();
     if (!row) return;
+    if (rows.every((box) => box.checked)) {
+      underTitle(bar("back", "Every row was ticked, " + dayText(at) + ".", startAgain()));
+      return;
+    }
     const place = row.querySelector(".op").textContent.replace(/ done\s*$/, "").trim().toLowerCase();
-    const says = "You stopped at " + place + ", " + dayText(kept().at) + ". See that it is still made safe.";
-    underTitle(bar("back", says, make("a", { class: "key", href: "#" + row.id }, "Go to " + place)));
+    const says = "You stopped at " + place + ", " + dayText(at) + ". See that it is still made safe.";
+    underTitle(bar("back", says, make("a", { class: "key", href: "#" + row.id }, "Go to " + place), startAgain()));
   }
 
   function show() {
@@ -107,7 +131,10 @@
     document.addEventListener("change", (event) => {
       if (event.target.matches && event.target.matches("input[data-tick]")) keep(event.target);
     });
-    document.addEventListener("fettlebook:machine", count);
+    document.addEventListener("fettlebook:machine", () => {
+      show();
+      placeKept();
+    });
     const rows = document.querySelectorAll("main .rows");
     if (rows.length) rows[rows.length - 1].closest("section").append(clearing());
     show();
