@@ -4,12 +4,14 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// The modules, lowest first: each may use only those before it.
-const ORDER: [&str; 13] = [
+const ORDER: [&str; 15] = [
     "text",
     "diagnostic",
     "number",
     "quantity",
     "yaml",
+    "formula",
+    "standards",
     "library",
     "document",
     "site",

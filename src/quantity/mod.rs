@@ -25,6 +25,7 @@
 //!
 //! Which unit of the other system is meant is the table `counterparts.csv`.
 
+mod browser;
 mod build;
 mod class;
 mod convert;
@@ -43,6 +44,7 @@ mod tolerance;
 mod unit;
 mod written;
 
+pub use browser::units_json;
 pub use class::ToleranceClass;
 pub use convert::convert;
 pub use counterpart::{Shown, counterpart};

@@ -119,7 +119,8 @@ impl Unit {
         (value - self.offset.to_f64().unwrap_or(f64::NAN)) / self.factor_as_double()
     }
 
-    fn factor_as_double(&self) -> f64 {
+    /// The factor to the coherent SI unit as a double, π included; for formulas.
+    pub fn factor_as_double(&self) -> f64 {
         self.factor.to_f64().unwrap_or(f64::NAN) * std::f64::consts::PI.powi(self.pi)
     }
 }

@@ -1,0 +1,217 @@
+//! ISO 286 through the formulas of the fits calculator, and what the built-in calculators offer to choose.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use fettlebook::formula::{Cell, Formula, Input, Program, Scope, Type, Value};
+use fettlebook::quantity::Unit;
+use fettlebook::standards::tables;
+
+const MM: f64 = 1e-3;
+const MICRON: f64 = 1e-6;
+
+/// The texts that find the rows of a table.
+fn keys(name: &str) -> BTreeSet<String> {
+    let table = tables()
+        .get(name)
+        .unwrap_or_else(|| panic!("no table {name}"));
+    let text = |cell: &Cell| match cell {
+        Cell::Text(text) => text.clone(),
+        other => panic!("{other:?} is no text"),
+    };
+    table.rows().iter().map(|row| text(&row.keys[0])).collect()
+}
+
+/// The rows of a CSV file of check values, without its heading.
+fn check_values(text: &'static str) -> Vec<Vec<String>> {
+    let mut reader = csv::ReaderBuilder::new().from_reader(text.as_bytes());
+    let rows = reader
+        .records()
+        .map(|row| row.expect("a row").iter().map(str::to_owned).collect());
+    rows.collect()
+}
+
+/// The program of a built-in calculator's first steps, up to one, out of its file.
+struct Steps {
+    names: Vec<String>,
+    inputs: Vec<(String, Type)>,
+    program: Program,
+}
+
+impl Steps {
+    fn read(file: &str) -> Steps {
+        let tree: serde_yaml::Value = serde_yaml::from_str(file).expect("a calculator");
+        let list = |field: &str| tree[field].as_sequence().expect("a list").clone();
+        let word = |node: &serde_yaml::Value, field: &str| node[field].as_str().map(str::to_owned);
+        let inputs: Vec<(String, Type)> = list("inputs")
+            .iter()
+            .map(|input| {
+                let unit = word(input, "unit").map(|unit| Unit::find(&unit).expect("a unit"));
+                let typ = unit.map_or(Type::Text, |unit| Type::Number(unit.dimension()));
+                (word(input, "id").expect("an id"), typ)
+            })
+            .collect();
+        let mut scope = Scope {
+            names: inputs.iter().cloned().collect(),
+            tables: tables(),
+        };
+        let mut formulas = Vec::new();
+        for step in list("steps") {
+            let id = word(&step, "id").expect("an id");
+            let formula = Formula::parse(&word(&step, "formula").expect("a formula"))
+                .unwrap_or_else(|errors| panic!("{id}: {errors:?}"));
+            let typ = formula
+                .check(&scope)
+                .unwrap_or_else(|errors| panic!("{id}: {errors:?}"));
+            scope.names.insert(id.clone(), typ);
+            formulas.push((id, formula));
+        }
+        let steps: Vec<(&str, &Formula)> = formulas
+            .iter()
+            .map(|(id, formula)| (id.as_str(), formula))
+            .collect();
+        let program = Program::compile(&inputs, &steps, &[]).expect("known names");
+        Steps {
+            names: formulas.into_iter().map(|(id, _)| id).collect(),
+            inputs,
+            program,
+        }
+    }
+
+    /// The values of steps, or the reasons why there are none.
+    fn run(&self, given: &[(&str, Input)], wanted: &[&str]) -> Vec<Result<Value, String>> {
+        let given: BTreeMap<&str, &Input> =
+            given.iter().map(|(name, value)| (*name, value)).collect();
+        let inputs = self.inputs.iter().map(|(id, _)| {
+            given
+                .get(id.as_str())
+                .map_or(Input::Missing, |value| (*value).clone())
+        });
+        let run = self.program.run(&inputs.collect::<Vec<_>>(), tables());
+        let at = |name: &str| {
+            self.names
+                .iter()
+                .position(|own| own == name)
+                .expect("a step")
+        };
+        wanted
+            .iter()
+            .map(|name| {
+                run.steps[at(name)]
+                    .clone()
+                    .map_err(|refusal| refusal.reason)
+            })
+            .collect()
+    }
+}
+
+const LIMITS_AND_FITS: &str = include_str!("../src/calculator/builtin/limits-and-fits.yaml");
+
+fn limits(steps: &Steps, class: &str, nominal_mm: f64) -> Result<(f64, f64), String> {
+    let (input, upper, lower) = match class.starts_with(|first: char| first.is_uppercase()) {
+        true => ("hole_class", "hole_upper", "hole_lower"),
+        false => ("shaft_class", "shaft_upper", "shaft_lower"),
+    };
+    let given = [
+        ("nominal", Input::Number(nominal_mm * MM)),
+        (input, Input::Text(class.to_owned())),
+    ];
+    let mut values = Vec::new();
+    for value in steps.run(&given, &[upper, lower]) {
+        match value? {
+            Value::Number { value, .. } => values.push(value / MICRON),
+            other => panic!("{other:?} is no number"),
+        }
+    }
+    Ok((values[0], values[1]))
+}
+
+/// ISO 286-2:2010; 2135 of the rows agree with the packages isofits 1.0 and melib 1.1.1, the others were computed from
+/// deviations and grades that agree with published tables.
+#[test]
+fn limits_of_every_class_are_those_of_iso_286_2() {
+    let steps = Steps::read(LIMITS_AND_FITS);
+    let rows = check_values(include_str!("reference/iso286_limits.csv"));
+    assert_eq!(rows.len(), 4208);
+    for row in rows {
+        let [nominal, class, upper, lower, _] = row.as_slice() else {
+            panic!("{row:?}")
+        };
+        let read = |text: &String| text.parse::<f64>().expect("a number");
+        let found = limits(&steps, class, read(nominal))
+            .unwrap_or_else(|reason| panic!("{nominal} {class}: {reason}"));
+        let near = |one: f64, other: f64| (one - other).abs() < 1e-6;
+        let same = near(found.0, read(upper)) && near(found.1, read(lower));
+        assert!(
+            same,
+            "{nominal} {class}: {found:?}, not {upper} and {lower}"
+        );
+    }
+}
+
+/// ISO 286-1:2010: classes that the standard does not give for a size are refused, not made up.
+#[test]
+fn classes_outside_their_sizes_are_refused() {
+    let steps = Steps::read(LIMITS_AND_FITS);
+    for (class, nominal) in [
+        ("t6", 20.0),
+        ("a11", 0.8),
+        ("N9", 0.9),
+        ("cd8", 12.0),
+        ("H7", 501.0),
+        ("H14", 1.0),
+        ("K9", 25.0),
+    ] {
+        let reason = limits(&steps, class, nominal).expect_err(class);
+        assert!(reason.contains("ISO 286"), "{class}: {reason}");
+    }
+    assert_eq!(limits(&steps, "M6", 300.0), Ok((-9.0, -41.0)));
+}
+
+/// What a calculator offers is what its table holds, so that no choice is refused.
+#[test]
+fn choices_of_calculators_are_the_keys_of_their_tables() {
+    let offered = |file: &str, input: &str| -> BTreeSet<String> {
+        let tree: serde_yaml::Value = serde_yaml::from_str(file).expect("a calculator");
+        let inputs = tree["inputs"].as_sequence().expect("inputs").clone();
+        let found = inputs
+            .iter()
+            .find(|node| node["id"].as_str() == Some(input))
+            .expect("the input")
+            .clone();
+        let choices = found["choices"].as_mapping().expect("choices").clone();
+        choices
+            .keys()
+            .map(|key| key.as_str().expect("a text").to_owned())
+            .filter(|key| key != "own")
+            .collect()
+    };
+    let joint = include_str!("../src/calculator/builtin/interference-joint.yaml");
+    let bolt = include_str!("../src/calculator/builtin/bolt-tightening.yaml");
+    let comparator = include_str!("../src/calculator/builtin/comparator-reading.yaml");
+    for (file, input, table) in [
+        (LIMITS_AND_FITS, "hole_class", "iso286_hole_classes"),
+        (LIMITS_AND_FITS, "shaft_class", "iso286_shaft_classes"),
+        (joint, "hub_material", "materials"),
+        (joint, "shaft_material", "materials"),
+        (joint, "joining", "joint_friction"),
+        (comparator, "part_material", "materials"),
+        (comparator, "setting_material", "materials"),
+        (bolt, "thread", "metric_threads"),
+        (bolt, "class", "property_classes"),
+        (bolt, "condition", "thread_friction"),
+    ] {
+        assert_eq!(offered(file, input), keys(table), "{input}");
+    }
+}
+
+/// The browser loads these tables for a fit; a phone in a shed pays for every byte.
+#[test]
+fn the_tables_of_fits_stay_small() {
+    let files = [
+        include_str!("../src/standards/it_grades.csv"),
+        include_str!("../src/standards/iso286_deviations.csv"),
+        include_str!("../src/standards/iso286_hole_classes.csv"),
+        include_str!("../src/standards/iso286_shaft_classes.csv"),
+    ];
+    assert!(files.iter().map(|file| file.len()).sum::<usize>() <= 60_000);
+}
