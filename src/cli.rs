@@ -25,6 +25,9 @@ pub enum Command {
         #[arg(long, value_enum, default_value_t = Format::Text)]
         format: Format,
     },
+    /// Run a calculator with values measured at the bench; without a calculator's name, list what can be worked out.
+    #[command(after_help = RECKON_HELP)]
+    Reckon(Reckon),
     /// Make the site; nothing is written if the library has errors.
     Publish {
         /// The library's folder.
@@ -34,6 +37,40 @@ pub enum Command {
         #[arg(long, default_value = "site")]
         to: PathBuf,
     },
+}
+
+/// How `reckon` ends, and what may be typed.
+const RECKON_HELP: &str = "\
+Values are typed as they are read: hole=\"60.012 mm\", hole=2.3627in, hole=\"60.012 mm ± 0.004 mm\", material=steel.
+A ± is an expanded uncertainty (k = 2), or limits, as the calculator says.
+Ends with 0 when all is well; with 1 when nothing can be worked out, or a check with the signal DANGER or WARNING speaks;
+with 2 when a name is not known, an input is missing or a value cannot be read.";
+
+/// What `reckon` is to work out.
+#[derive(Debug, clap::Args)]
+pub struct Reckon {
+    /// The calculator.
+    pub calculator: Option<String>,
+    /// What was measured, as `input=value`; words without `=` belong to the value before them.
+    #[arg(value_name = "INPUT=VALUE")]
+    pub given: Vec<String>,
+    /// Print one JSON object on standard output.
+    #[arg(long)]
+    pub json: bool,
+    /// The input to find: the value that gives the result named with `--for`.
+    #[arg(long, value_name = "INPUT", requires = "wanted")]
+    pub find: Option<String>,
+    /// The wanted result.
+    #[arg(
+        long = "for",
+        id = "wanted",
+        value_name = "STEP=VALUE",
+        requires = "find"
+    )]
+    pub wanted: Option<String>,
+    /// The library whose own calculators are known beside the built-in ones; `content` if there is one.
+    #[arg(long, value_name = "FOLDER")]
+    pub library: Option<PathBuf>,
 }
 
 /// Ways to print what a proof found.

@@ -6,6 +6,7 @@
 
 #![forbid(unsafe_code)]
 
+pub mod calculator;
 pub mod cli;
 pub mod commands;
 pub mod diagnostic;

@@ -55,7 +55,12 @@ fn types_follow_from_the_parts() {
         ("sin(width / hole) ^ friction", unit("1")),
         ("2 ^ friction", unit("1")),
         ("0", unit("1")),
-        ("120 [°C] - warm", unit("K")),
+        ("30 [K] - warm", unit("K")),
+        ("max(warm, 120 [°C])", unit("K")),
+        ("warm > 120 [°C]", Type::Truth),
+        ("20 [°C] + warm", unit("K")),
+        ("warm - 20 [°C]", unit("K")),
+        ("120 [°C]", unit("K")),
         ("30 [°] + pi", unit("rad")),
         ("g_n * 1 [kg]", unit("N")),
         ("abs(-load)", unit("N")),
@@ -268,5 +273,14 @@ fn points_and_differences_of_temperature_are_one_in_a_formula() {
         Unit::find("°C").map(Unit::dimension),
         Unit::find("K").map(Unit::dimension)
     );
-    assert_eq!(check("warm + 20 [°C]"), Ok(Type::Number(dimension("K"))));
+    assert_eq!(check("warm + 20 [K]"), check("20 [°C]"));
+    for text in ["2 * 5 [°C]", "warm / 9 [°F]", "20 [°C] + 5 [°C]"] {
+        let (fault, message, _, help) = clash(text);
+        assert_eq!(
+            message,
+            format!("`{fault}` is a temperature and no difference"),
+            "{text}"
+        );
+        assert_eq!(help.as_deref(), Some("write [K] for a difference"));
+    }
 }

@@ -58,10 +58,10 @@ fn known_roots_are_found() {
 #[test]
 fn ends_and_points_that_are_zero_count_once() {
     assert_eq!(roots(|x| Some(x - 2.0), 0.0, 4.0, 4), Roots::At(vec![2.0]));
-    assert_eq!(roots(|x| Some(x), 0.0, 4.0, 4), Roots::At(vec![0.0]));
+    assert_eq!(roots(Some, 0.0, 4.0, 4), Roots::At(vec![0.0]));
     assert_eq!(roots(|x| Some(4.0 - x), 4.0, 0.0, 4), Roots::At(vec![4.0]));
     assert_eq!(roots(|_| Some(0.0), 0.0, 4.0, 4), Roots::At(vec![0.0, 4.0]));
-    assert_eq!(roots(|x| Some(x), 0.0, 0.0, 0), Roots::At(vec![0.0]));
+    assert_eq!(roots(Some, 0.0, 0.0, 0), Roots::At(vec![0.0]));
 }
 
 #[test]

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// The modules, lowest first: each may use only those before it.
-const ORDER: [&str; 15] = [
+const ORDER: [&str; 16] = [
     "text",
     "diagnostic",
     "number",
@@ -12,6 +12,7 @@ const ORDER: [&str; 15] = [
     "yaml",
     "formula",
     "standards",
+    "calculator",
     "library",
     "document",
     "site",

@@ -3,6 +3,7 @@
 mod print;
 mod proof;
 mod publish;
+mod reckon;
 
 use std::process::ExitCode;
 
@@ -33,6 +34,7 @@ impl From<Outcome> for ExitCode {
 pub fn run(arguments: Arguments) -> Outcome {
     match arguments.command {
         Command::Proof { folder, format } => proof::run(&folder, format),
+        Command::Reckon(wanted) => reckon::run(&wanted),
         Command::Publish { folder, to } => publish::run(&folder, &to),
     }
 }

@@ -4,7 +4,7 @@ use std::io::{IsTerminal, Write};
 use std::path::Path;
 
 use super::Outcome;
-use crate::diagnostic::{Style, summary, to_terminal};
+use crate::diagnostic::{Diagnostic, Sources, Style, summary, to_terminal};
 use crate::pipeline::Checked;
 
 /// Says one thing on a line of its own. A closed standard error is no reason to stop.
@@ -20,13 +20,18 @@ pub fn fail(text: impl std::fmt::Display) -> Outcome {
 
 /// Prints every problem of a library with its excerpt, and the count.
 pub fn problems(checked: &Checked, folder: &Path) {
+    found(&checked.problems, &checked.sources, folder);
+}
+
+/// Prints some problems with their excerpts, and the count.
+pub fn found(problems: &[Diagnostic], sources: &Sources, folder: &Path) {
     let folder = folder.display().to_string();
     let style = style();
-    for problem in &checked.problems {
-        say(to_terminal(problem, &checked.sources, &folder, style));
+    for problem in problems {
+        say(to_terminal(problem, sources, &folder, style));
         say("");
     }
-    say(format_args!("{folder}: {}", summary(&checked.problems)));
+    say(format_args!("{folder}: {}", summary(problems)));
 }
 
 /// Colours on a terminal, unless `NO_COLOR` is set to something.

@@ -23,15 +23,21 @@ rules! {
     BAD_TIME "bad-time" Error "a reader who touches the time must land at that moment of the recording";
     BROKEN_CHAIN "broken-chain" Error "a reader who follows a replaced part must arrive at one that can be fitted";
     BROKEN_REFERENCE "broken-reference" Error "the sheet would print the raw letters, and the figure or part would be missing from its step";
+    CALCULATOR_UNKNOWN_NAME "calculator-unknown-name" Error "a formula that names nothing cannot be worked out";
+    CASE_FAILS "case-fails" Error "a calculator that misses its published results cannot be trusted with anyone's measurements";
     DEAD_ANCHOR "dead-anchor" Error "the reader would land at the top of the page and look for the place in vain";
     DEAD_LINK "dead-link" Error "the link would lead nowhere";
     DUPLICATE_FIELD "duplicate-field" Error "one of the two values would be lost without a word";
     DUPLICATE_ID "duplicate-id" Error "a reference could mean either, and readers do not tell case or width apart";
     EMPTY_LINK "empty-link" Error "a link without words cannot be seen or touched";
     FORBIDDEN_LINK "forbidden-link" Error "pages may only lead to the web by http or https, or to a letter by mailto";
+    FORMULA_DIMENSION "formula-dimension" Error "a sum of unlike quantities, or a result in the wrong unit, is a wrong formula";
+    FORMULA_SYNTAX "formula-syntax" Error "a formula that cannot be read cannot be worked out";
     HULL_GAP "hull-gap" Error "the owner of a machine between two ranges, or in both, gets no answer or two";
+    INPUT_RANGE "input-range" Error "a value outside what is meant gives an answer that no one should work to";
     MISSING_FIELD "missing-field" Error "the reader would not get what the sheet must say";
     MISSING_PICTURE "missing-picture" Error "the reader would see an empty frame instead of the picture";
+    NO_CASES "no-cases" Warning "a formula nobody has held against a published result may be wrong";
     NO_FRONT_MATTER "no-front-matter" Error "without front matter a page has no number, title or figures";
     NO_PICTURE_WORDS "no-picture-words" Error "whoever cannot see the picture, or prints it badly, loses what it shows";
     NO_STEPS "no-steps" Error "a job without steps cannot be followed";
@@ -39,6 +45,7 @@ rules! {
     ODD_ROWS "odd-rows" Error "only the items of one numbered list become rows with a tick box and a margin";
     OUTSIDE_LIBRARY "outside-library" Error "nothing outside the library's folder is read or published";
     RAW_HTML "raw-html" Warning "markup that could run, restyle or load something is taken out of pages";
+    SHADOWED_CALCULATOR "shadowed-calculator" Error "two calculators of one name would give two answers to one question";
     STEP_SKIPS "step-skips" Error "a notice must stand at the step it guards";
     TOO_LARGE "too-large" Error "a file of this size cannot be a page, a register or a picture for a phone";
     UNKNOWN_FIELD "unknown-field" Error "what the field says would be left out of the page";
@@ -48,6 +55,7 @@ rules! {
     UNREAD_FILE "unread-file" Warning "nothing reads this file, so what it says is not published";
     UNSAFE_PICTURE "unsafe-picture" Error "a drawing is content: it may not run code or fetch anything";
     UNSHOWN_FIGURE "unshown-figure" Warning "whoever follows the rows never meets the figure where it is needed";
+    UNUSED_INPUT "unused-input" Warning "the reader would measure something that changes nothing";
     UNUSED_MEDIA "unused-media" Hint "a file that no page shows is not published";
     WRONG_FOLDER "wrong-folder" Error "the folder says what kind of page it holds, and other pages rely on it";
     WRONG_KIND "wrong-kind" Error "a figure in the wrong kind of unit is a slip that can spoil a machine";

@@ -107,7 +107,10 @@ impl Checker<'_> {
             Body::Text(_) => Some(Sort::Known(Type::Text)),
             Body::Negative(value) => self.numeric(value, "a sign stands before numbers only"),
             Body::Not(value) => self.truth(value, "`not` stands before a comparison"),
-            Body::Binary(operator, left, right) => self.binary(node, *operator, left, right),
+            Body::Binary(operator, left, right) => {
+                self.no_point(*operator, left, right);
+                self.binary(node, *operator, left, right)
+            }
             Body::Call(function, values) => self.call(node, *function, values),
             Body::If(condition, then, otherwise) => {
                 self.truth(condition, "the first value of `if` is a comparison");
@@ -131,6 +134,25 @@ impl Checker<'_> {
             Some(near) => error.help(format!("the nearest known name is `{near}`")),
             None => error.help("add an input or a step of that name above"),
         })
+    }
+
+    /// A temperature such as `5 [°C]` counts from absolute zero, which nobody means in a product, nor twice in a sum.
+    fn no_point(&mut self, operator: Operator, left: &Node, right: &Node) {
+        let point = |node: &Node| match node.body() {
+            Body::Number(literal) => literal.unit().is_some_and(|unit| unit.to_si(0.0) != 0.0),
+            _ => false,
+        };
+        let refused = match operator {
+            Operator::Times | Operator::Over | Operator::Power => point(left) || point(right),
+            Operator::Plus => point(left) && point(right),
+            _ => false,
+        };
+        if refused {
+            let node = if point(right) { right } else { left };
+            let error = format!("`{node}` is a temperature and no difference");
+            let error = FormulaError::new(node.span(), error);
+            self.error(error.help("write [K] for a difference"));
+        }
     }
 
     /// A part that must be a number, of whatever dimension.
@@ -266,13 +288,10 @@ impl Checker<'_> {
     }
 
     fn within_reach(&mut self, node: &Node, dimension: Option<Dimension>) -> Option<Sort> {
-        match dimension {
-            Some(dimension) => Some(number(dimension)),
-            None => self.error(FormulaError::new(
-                node.span(),
-                "the exponents of this dimension are too large",
-            )),
-        }
+        let message = "the exponents of this dimension are too large";
+        dimension
+            .map(number)
+            .or_else(|| self.error(FormulaError::new(node.span(), message)))
     }
 
     fn call(&mut self, node: &Node, function: Function, values: &[Node]) -> Option<Sort> {

@@ -6,7 +6,8 @@
 //!
 //! # The notation
 //!
-//! Numbers `1.5` and `2e5`; a number may carry a unit in brackets, `0.03 [mm]` or `120 [°C]`, and is then that quantity.
+//! Numbers `1.5` and `2e5`; a number may carry a unit in brackets, `0.03 [mm]` or `120 [°C]`, and is then that quantity
+//! (`20 [°C]` is that temperature, 293.15 K, never a difference: those are written in `[K]`).
 //! Names of small letters, digits and `_`. `+ - * / ^ ( )`, comparisons `< <= > >= = !=`, `and or not`,
 //! `if(condition, then, otherwise)`, the functions of [`Function::ALL`], the constants `pi` and `g_n`, texts `"steel"` to
 //! compare a choice with, and `lookup(table, column, key, …)`. A sign holds looser than a power: `-a^2` is `-(a^2)`; a
@@ -30,6 +31,7 @@
 
 mod arithmetic;
 mod check;
+mod complaint;
 mod dimension_words;
 mod error;
 mod exponent;

@@ -59,14 +59,14 @@ pub(super) fn parse(text: &str) -> Result<Node, Vec<FormulaError>> {
     Err(errors)
 }
 
-struct Parser<'a> {
-    text: &'a str,
-    lexemes: Vec<Lexeme>,
-    at: usize,
-    errors: Vec<FormulaError>,
+pub(super) struct Parser<'a> {
+    pub(super) text: &'a str,
+    pub(super) lexemes: Vec<Lexeme>,
+    pub(super) at: usize,
+    pub(super) errors: Vec<FormulaError>,
     calls: usize,
     /// Set when the formula is too deep: the rest is not read.
-    stopped: bool,
+    pub(super) stopped: bool,
 }
 
 impl Parser<'_> {
@@ -135,18 +135,8 @@ impl Parser<'_> {
 
     /// A word where an operator belongs: reported once for a whole row of them, then read as if one stood before it.
     fn without_operator(&mut self, left: &Node) -> Node {
-        let here = self.here();
         if self.peek() != Token::Bad && *left.body() != Body::Mistake {
-            let (before, word) = (&self.text[left.span()], &self.text[here.clone()]);
-            let message = "an operator is missing before this";
-            let help = match (left.body(), self.peek()) {
-                (Body::Number(_), Token::Name) if Unit::find(word).is_some() => Some(format!(
-                    "write {before} [{word}] for the unit, or {before} * {word}"
-                )),
-                (_, Token::Open) => Some(format!("for a product, write {before} * (…)")),
-                _ => Some(format!("for a product, write {before} * {word}")),
-            };
-            self.report(here.clone(), message, help);
+            self.no_operator(left);
         }
         let right = self.prefix();
         Node::new(left.span().start..right.span().end, Body::Mistake)
@@ -338,7 +328,7 @@ impl Parser<'_> {
     }
 
     /// The values in brackets behind a name, and the closing bracket.
-    fn values(&mut self) -> Vec<Node> {
+    pub(super) fn values(&mut self) -> Vec<Node> {
         let open = self.here();
         self.bump();
         let mut values = Vec::new();
@@ -364,121 +354,18 @@ impl Parser<'_> {
     }
 }
 
-/// What is said about mistakes.
-impl Parser<'_> {
-    fn unknown_function(&mut self, span: Range<usize>, name: &str) -> Node {
-        let known = Function::ALL
-            .iter()
-            .map(|(_, name, ..)| *name)
-            .chain(["if", "lookup"]);
-        let meant = match name {
-            "log" => Some("ln or log10".to_owned()),
-            "arcsin" | "arccos" | "arctan" | "arctan2" => Some(name.replace("arc", "a")),
-            "pow" | "power" => Some("base ^ exponent".to_owned()),
-            "cbrt" => Some("value ^ (1/3)".to_owned()),
-            _ => nearest(name, known).map(str::to_owned),
-        };
-        let help = match meant {
-            Some(meant) => format!("write {meant}"),
-            None => format!("for a product, write {name} * (…)"),
-        };
-        self.report(
-            span.clone(),
-            format!("no function is called `{name}`"),
-            Some(help),
-        );
-        self.values();
-        Node::new(span.start..self.before(), Body::Mistake)
-    }
-
-    fn uncalled(&mut self, span: Range<usize>, name: &str) -> Node {
-        let message = format!("`{name}` needs its values in brackets");
-        self.report(span.clone(), message, Some(format!("write {name}(…)")));
-        Node::new(span, Body::Mistake)
-    }
-
-    fn wrong_count(&mut self, span: Range<usize>, name: &str, arity: (usize, usize), found: usize) {
-        let wanted = match arity {
-            (1, 1) => "one value".to_owned(),
-            (fewest, most) if fewest == most => format!("{fewest} values"),
-            (fewest, most) if found < fewest => format!("{fewest} to {most} values"),
-            (_, most) => format!("at most {most} values"),
-        };
-        let here = match found {
-            0 => "is none".to_owned(),
-            1 => "is one".to_owned(),
-            more => format!("are {more}"),
-        };
-        let message = format!("`{name}` takes {wanted}, and here {here}");
-        self.report(span, message, None);
-    }
-
-    fn chained(&mut self, first: Range<usize>) {
-        let error = FormulaError::new(self.here(), "comparisons cannot be chained")
-            .label(first, "the first comparison")
-            .help("write a < b and b < c");
-        self.push(error);
-    }
-
-    fn missing_value(&mut self) -> Node {
-        let here = self.here();
-        let message = match self.peek() {
-            Token::End => "a value is missing at the end".to_owned(),
-            _ => format!("a value is missing before `{}`", &self.text[here.clone()]),
-        };
-        self.report(here, message, None);
-        self.mistake()
-    }
-
-    fn stray_comma(&mut self) {
-        let here = self.here();
-        let decimal = self.text[..here.start].ends_with(|last: char| last.is_ascii_digit())
-            && self.text[here.end..].starts_with(|next: char| next.is_ascii_digit());
-        let help = decimal.then(|| "write a decimal point: 1.5".to_owned());
-        self.report(
-            here,
-            "a comma stands only between the values of a function",
-            help,
-        );
-    }
-
-    fn too_deep(&mut self, span: Range<usize>) {
-        let error = FormulaError::new(
-            span,
-            format!("the formula is more than {MAX_DEPTH} operations deep"),
-        )
-        .help("split it into steps");
-        self.push(error);
-        self.stopped = true;
-        self.at = self.lexemes.len() - 1;
-    }
-
-    fn report(&mut self, span: Range<usize>, message: impl Into<String>, help: Option<String>) {
-        let mut error = FormulaError::new(span, message);
-        error.help = help;
-        self.push(error);
-    }
-
-    /// Adds an error, unless reading has stopped: then what follows is only its consequence.
-    fn push(&mut self, error: FormulaError) {
-        if !self.stopped {
-            self.errors.push(error);
-        }
-    }
-}
-
 /// Small steps.
 impl Parser<'_> {
-    fn peek(&self) -> Token {
+    pub(super) fn peek(&self) -> Token {
         self.lexemes[self.at].token
     }
 
-    fn here(&self) -> Range<usize> {
+    pub(super) fn here(&self) -> Range<usize> {
         self.lexemes[self.at].span.clone()
     }
 
     /// Where the word before this one ends.
-    fn before(&self) -> usize {
+    pub(super) fn before(&self) -> usize {
         self.lexemes[self.at.saturating_sub(1)].span.end
     }
 
@@ -487,7 +374,7 @@ impl Parser<'_> {
         self.at = (self.at + 1).min(self.lexemes.len() - 1);
     }
 
-    fn mistake(&self) -> Node {
+    pub(super) fn mistake(&self) -> Node {
         let at = self.here().start;
         Node::new(at..at, Body::Mistake)
     }

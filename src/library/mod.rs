@@ -13,6 +13,7 @@ mod read;
 pub mod registers;
 pub mod settings;
 
+pub use crate::calculator::Signal;
 pub use crate::yaml::Spanned;
 pub use applies::{Applies, Serial};
 pub use figure::{Condition, Detail, Family, Figure, Member};
@@ -22,6 +23,8 @@ pub use page::{
     PartUse, ToolUse, Urgency, VideoMoment, Withdrawn, Work,
 };
 pub use part::{Content, Fitted, LookAlike, Part, Picture, Stock, Successor, Superseded};
-pub use read::{Input, Reading, SETTINGS_FILE, fold, read, seconds};
-pub use registers::{Consumable, Library, Notice, Signal, Tool};
+pub use read::{
+    CALCULATORS, Calculators, Input, Reading, SETTINGS_FILE, calculators, fold, read, seconds,
+};
+pub use registers::{Consumable, Library, Notice, Tool};
 pub use settings::{Arrangement, Choice, Place, Settings, Source, SourceKind, Units, Variant};

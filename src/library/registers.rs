@@ -9,6 +9,7 @@ use super::media::Media;
 use super::page::Page;
 use super::part::Part;
 use super::settings::Settings;
+use crate::calculator::{self, Definition, Signal};
 use crate::quantity::Quantity;
 use crate::text::SitePath;
 
@@ -27,6 +28,8 @@ pub struct Library {
     pub notices: BTreeMap<String, Notice>,
     /// Pages by id (the file's name without ending).
     pub pages: BTreeMap<String, Page>,
+    /// The library's own calculators by id; the built-in ones are not among them.
+    pub calculators: BTreeMap<String, Definition>,
     /// Pictures and other files under `media/`.
     pub media: BTreeMap<SitePath, Media>,
     /// What is there but could not be read.
@@ -41,6 +44,8 @@ pub struct Unreadable {
     pub pages: BTreeSet<String>,
     /// Pages and ids of figures.
     pub figures: BTreeSet<(String, String)>,
+    /// Ids of calculators.
+    pub calculators: BTreeSet<String>,
     /// Names of registers: `parts`, `tools`, `consumables`, `notices`.
     pub registers: BTreeSet<String>,
 }
@@ -53,6 +58,20 @@ impl Library {
             .figures
             .iter()
             .find(|figure| figure.id.value == id)
+    }
+
+    /// A calculator by its id: one of the library's own, or a built-in one.
+    pub fn calculator(&self, id: &str) -> Option<&Definition> {
+        self.calculators
+            .get(id)
+            .or_else(|| calculator::builtin().get(id))
+    }
+
+    /// Every calculator, the library's own and the built-in ones, sorted by id.
+    pub fn calculators(&self) -> impl Iterator<Item = &Definition> {
+        let built_in = calculator::builtin().iter();
+        let all: BTreeMap<&String, &Definition> = built_in.chain(&self.calculators).collect();
+        all.into_values()
     }
 
     /// Every figure with its page, in order of page id and as declared there.
@@ -116,27 +135,4 @@ pub struct Notice {
     pub avoidance: String,
     /// Which machines it is for.
     pub applies: Applies,
-}
-
-/// Signal words of ANSI Z535.6, the gravest first.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Signal {
-    /// Will kill or maim if not avoided.
-    Danger,
-    /// Could kill or maim.
-    Warning,
-    /// Could hurt a little.
-    Caution,
-    /// Things only, not persons.
-    Notice,
-}
-
-impl Signal {
-    /// The words that name each in the notices register.
-    pub const WORDS: [(&'static str, Signal); 4] = [
-        ("danger", Signal::Danger),
-        ("warning", Signal::Warning),
-        ("caution", Signal::Caution),
-        ("notice", Signal::Notice),
-    ];
 }

@@ -1,5 +1,6 @@
 //! The whole way in one screenful: read the folder, read the library, read its Markdown, gather the problems, write.
 
+mod calculators;
 mod load;
 mod pictures;
 
@@ -9,6 +10,7 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
+pub use self::calculators::{Known, calculators};
 use self::load::{Loaded, load};
 use crate::diagnostic::{self, Diagnostic, Level, Sources};
 use crate::disk::{self, DiskError, Stage, Summary};

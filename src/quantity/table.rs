@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use num_rational::BigRational;
-use num_traits::{Signed, Zero};
+use num_traits::{Signed, ToPrimitive, Zero};
 
 use super::counterpart::Row;
 use super::dimension::Dimension;
@@ -122,6 +122,11 @@ fn unit(fields: &[&'static str]) -> Result<Unit, String> {
     if !factor.is_positive() {
         return Err(problem("factor not above zero"));
     }
+    let pi: i32 = pi.parse().map_err(|_| problem("unreadable power of pi"))?;
+    let offset = ratio(offset)?;
+    let doubles = factor.to_f64().zip(offset.to_f64());
+    let (scale, shift) =
+        doubles.ok_or_else(|| problem("factor or offset out of a double's range"))?;
     Ok(Unit {
         symbol,
         name,
@@ -133,8 +138,9 @@ fn unit(fields: &[&'static str]) -> Result<Unit, String> {
         kind: Kind::from_words(kind).ok_or_else(|| problem("unknown kind"))?,
         dimension: exponents(dimension).ok_or_else(|| problem("unreadable dimension"))?,
         factor,
-        pi: pi.parse().map_err(|_| problem("unreadable power of pi"))?,
-        offset: ratio(offset)?,
+        pi,
+        offset,
+        as_doubles: (scale * std::f64::consts::PI.powi(pi), shift),
         system: system_of(system)?,
         source,
     })

@@ -6,7 +6,7 @@ use std::fmt;
 
 use num_bigint::BigInt;
 use num_rational::BigRational;
-use num_traits::{Pow, ToPrimitive};
+use num_traits::Pow;
 
 use super::dimension::Dimension;
 use super::kind::Kind;
@@ -38,6 +38,8 @@ pub struct Unit {
     pub(super) factor: BigRational,
     pub(super) pi: i32,
     pub(super) offset: BigRational,
+    /// Factor (π included) and offset as doubles, for formulas, which convert far more often than they are asked exactly.
+    pub(super) as_doubles: (f64, f64),
     pub(super) system: Option<System>,
     pub(super) source: &'static str,
 }
@@ -111,17 +113,17 @@ impl Unit {
 
     /// A value in this unit, in the coherent SI unit, as a double; for formulas.
     pub fn to_si(&self, value: f64) -> f64 {
-        value * self.factor_as_double() + self.offset.to_f64().unwrap_or(f64::NAN)
+        value * self.as_doubles.0 + self.as_doubles.1
     }
 
     /// A value in the coherent SI unit, in this unit, as a double; for formulas.
     pub fn from_si(&self, value: f64) -> f64 {
-        (value - self.offset.to_f64().unwrap_or(f64::NAN)) / self.factor_as_double()
+        (value - self.as_doubles.1) / self.as_doubles.0
     }
 
     /// The factor to the coherent SI unit as a double, π included; for formulas.
     pub fn factor_as_double(&self) -> f64 {
-        self.factor.to_f64().unwrap_or(f64::NAN) * std::f64::consts::PI.powi(self.pi)
+        self.as_doubles.0
     }
 }
 

@@ -324,6 +324,12 @@ fn explain(info: &str, source: &Source, at: &Location) -> (String, String) {
         "indent with spaces, not with a tab"
     } else if text.matches(": ").count() > 1 {
         "a value that holds `: ` must stand in quotes: `name: \"first: second\"`"
+    } else if ["formula:", "when:"]
+        .iter()
+        .any(|field| text.contains(field))
+        && text.contains('[')
+    {
+        "a formula that holds a unit in brackets must stand in quotes: `formula: 'hole + 3 [mm]'`"
     } else if text.contains(['@', '`', '%', '&', '*']) {
         "a value that begins with @ ` % & or * must stand in quotes"
     } else {

@@ -29,6 +29,7 @@ impl Gathered {
                 consumables: BTreeMap::new(),
                 notices: BTreeMap::new(),
                 pages: BTreeMap::new(),
+                calculators: BTreeMap::new(),
                 media,
                 unreadable: Unreadable::default(),
             },

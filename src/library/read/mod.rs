@@ -3,6 +3,7 @@
 //! Knows no disk: `pipeline` hands in texts and what it found out about media files.
 
 mod applies;
+mod calculators;
 mod figures;
 mod gather;
 mod kinds;
@@ -22,6 +23,7 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
+pub use calculators::{CALCULATORS, Calculators, calculators};
 pub use gather::fold;
 pub use values::seconds;
 
@@ -73,7 +75,10 @@ pub fn read(input: Input) -> Reading {
         problems.extend(found_problems);
         gathered.add(found, &mut problems);
     }
-    let library = gathered.library;
+    let own = calculators(&input.texts, &mut problems);
+    let mut library = gathered.library;
+    library.calculators = own.known;
+    library.unreadable.calculators = own.unreadable;
     references::check(&library, &mut problems);
     serials::check(&library, &mut problems);
     supersession::check(&library, &mut problems);
@@ -99,7 +104,7 @@ fn read_file(source: &Arc<Source>) -> (Found, Problems) {
     let top = path.as_str().split(['/', '.']).next().unwrap_or("");
     let ending = path.ending();
     let found = match (top, ending.as_str()) {
-        _ if path.as_str() == SETTINGS_FILE => Found::Nothing,
+        _ if path.as_str() == SETTINGS_FILE || calculators::is_one(path) => Found::Nothing,
         ("parts", "yaml" | "yml" | "csv") => {
             entries(source, top, registers::part, Found::Parts, &mut problems)
         }
@@ -141,7 +146,7 @@ fn unread(source: &Source, problems: &mut Problems) -> Found {
         span: Span::default(),
     };
     let help = "pages lie in jobs/, notes/, bulletins/ or videos/ and end in .md; registers are parts, tools, \
-                consumables and notices, ending in .yaml or .csv";
+                consumables and notices, ending in .yaml or .csv; calculators lie in calculators/ and end in .yaml";
     problems.push(
         rules::UNREAD_FILE
             .at(&at, "the library has no place for this file")

@@ -1,0 +1,120 @@
+//! How long the built-in calculators take over their published cases.
+//!
+//! `cargo bench --bench reckon`. Each calculator is a group; `sheet` is a whole run with uncertainty, digits and words,
+//! `plan` the bare program with its derivatives, `found` a run backwards. Other evaluators of the same plan take their
+//! place beside `plan` in the same group, so that both are measured in one run.
+
+use std::collections::BTreeMap;
+
+use criterion::{
+    BenchmarkGroup, Criterion, criterion_group, criterion_main, measurement::WallTime,
+};
+use fettlebook::calculator::{self, Definition, GivenValue, builtin};
+use fettlebook::formula::Input;
+use fettlebook::standards;
+
+/// What each case of a calculator gives.
+fn cases(definition: &Definition) -> Vec<BTreeMap<String, GivenValue>> {
+    let typed = |(id, value): &(String, fettlebook::yaml::Spanned<String>)| {
+        (id.clone(), GivenValue::typed(&value.value))
+    };
+    definition
+        .cases
+        .iter()
+        .map(|case| case.given.iter().map(typed).collect())
+        .collect()
+}
+
+/// The same as arguments of the bare program.
+fn arguments(definition: &Definition, given: &BTreeMap<String, GivenValue>) -> Vec<Input> {
+    let Ok(sheet) = calculator::run(definition, standards::tables(), given) else {
+        return Vec::new();
+    };
+    let argument = |input: &calculator::Input| {
+        let line = sheet.given.iter().find(|line| line.id == input.id.value);
+        match (line.and_then(|line| line.value), line) {
+            (Some(value), _) => Input::Number(value),
+            (None, Some(_)) => given.get(&input.id.value).map_or(
+                Input::Text(input.default.clone().unwrap_or_default()),
+                |value| Input::Text(value.words()),
+            ),
+            (None, None) => Input::Missing,
+        }
+    };
+    definition.inputs.iter().map(argument).collect()
+}
+
+fn sheet(group: &mut BenchmarkGroup<'_, WallTime>, definition: &Definition) {
+    let given = cases(definition);
+    group.bench_function("sheet", |bencher| {
+        bencher.iter(|| {
+            given
+                .iter()
+                .filter(|given| calculator::run(definition, standards::tables(), given).is_ok())
+                .count()
+        });
+    });
+}
+
+fn plan(group: &mut BenchmarkGroup<'_, WallTime>, definition: &Definition) {
+    let all: Vec<Vec<Input>> = cases(definition)
+        .iter()
+        .map(|given| arguments(definition, given))
+        .collect();
+    group.bench_function("plan", |bencher| {
+        bencher.iter(|| {
+            let runs = all
+                .iter()
+                .map(|inputs| definition.program.run(inputs, standards::tables()));
+            runs.map(|run| run.steps.iter().filter(|step| step.is_ok()).count())
+                .sum::<usize>()
+        });
+    });
+}
+
+/// Asks for the example's own first answer again, by the first input with a range.
+fn found(group: &mut BenchmarkGroup<'_, WallTime>, definition: &Definition) {
+    let given = calculator::example(definition);
+    let Ok(sheet) = calculator::run(definition, standards::tables(), &given) else {
+        return;
+    };
+    let number = sheet.outputs.iter().find_map(|output| {
+        sheet
+            .step(&output.id)?
+            .amount()
+            .map(|amount| (output, amount))
+    });
+    let input = definition
+        .inputs
+        .iter()
+        .find(|input| matches!(input.domain, calculator::Domain::Range { .. }));
+    let (Some((output, amount)), Some(input)) = (number, input) else {
+        return;
+    };
+    let wanted = amount.shown.written();
+    group.bench_function("found", |bencher| {
+        bencher.iter(|| {
+            let target = (output.id.as_str(), wanted.as_str());
+            calculator::backwards(
+                definition,
+                standards::tables(),
+                &given,
+                &input.id.value,
+                target,
+            )
+        });
+    });
+}
+
+fn reckon(criterion: &mut Criterion) {
+    for definition in builtin().values() {
+        let mut group = criterion.benchmark_group(&definition.id.value);
+        sheet(&mut group, definition);
+        plan(&mut group, definition);
+        found(&mut group, definition);
+        group.finish();
+    }
+}
+
+criterion_group!(benches, reckon);
+criterion_main!(benches);
