@@ -204,9 +204,9 @@
   };
 
   /** A refusal that travels is thrown as the answer that holds it. */
-  function machine(plan, inputs, tables) {
+  function machine(plan, inputs, tables, bare) {
     const done = [];
-    const numeric = plan.inputs.map((input, index) => index).filter((index) => plan.inputs[index][1] === "number");
+    const numeric = plan.inputs.map((input, index) => index).filter((index) => !bare && plan.inputs[index][1] === "number");
     const flat = numeric.map(() => 0);
 
     function answer(at) {
@@ -280,10 +280,10 @@
   }
 
   /** Runs a plan on inputs by name. Answers in its order: {value, by} for numbers, `by` for each numeric input; {value}
-   *  for texts and truths; or {step, reason}. All in SI units. */
-  function run(plan, inputs, tables) {
+   *  for texts and truths; or {step, reason}. All in SI units. `bare`: values alone. */
+  function run(plan, inputs, tables, bare) {
     if (plan.plan !== 1) throw new Error("the plan is of another version");
-    const advance = machine(plan, inputs, tables);
+    const advance = machine(plan, inputs, tables, bare);
     return { steps: plan.steps.map(advance), checks: plan.checks.map(advance) };
   }
 
