@@ -385,7 +385,10 @@ fn the_largest_page_keeps_to_its_budget() {
     println!(
         "{largest}: {all} bytes with everything but pictures; scripts {scripts}, styles {styles}"
     );
-    assert!(all <= 120 * 1024, "{largest} needs {all} bytes");
+    // A page that works something out brings the math font and the style of its sheet.
+    let reckons = files.contains("assets/css/reckon.css");
+    let budget = if reckons { 160 } else { 120 };
+    assert!(all <= budget * 1024, "{largest} needs {all} bytes");
     assert!(scripts <= 40 * 1024, "scripts need {scripts} bytes");
 }
 

@@ -57,6 +57,17 @@ rules! {
     UNSHOWN_FIGURE "unshown-figure" Warning "whoever follows the rows never meets the figure where it is needed";
     UNUSED_INPUT "unused-input" Warning "the reader would measure something that changes nothing";
     UNUSED_MEDIA "unused-media" Hint "a file that no page shows is not published";
+    WORKED_CALCULATOR "worked-calculator" Error "without a calculator of that name nothing is worked out";
+    WORKED_DOUBTFUL "worked-doubtful" Warning "the page works out something that its own calculator cautions against";
+    WORKED_INPUT "worked-input" Error "what is given under a name that the calculator does not know would be left out of the sum";
+    WORKED_MISPLACED "worked-misplaced" Error "a calculation inside a row would push the next step out of sight";
+    WORKED_MISSING "worked-missing" Error "nothing can be worked out until every measurement is given";
+    WORKED_NO_VALUE "worked-no-value" Error "a sum needs one value, and this refers to none";
+    WORKED_ORDER "worked-order" Error "a reader works down the page, so a result can only be carried on from above";
+    WORKED_REFUSED "worked-refused" Error "the page would show a calculation without an answer";
+    WORKED_REMARK "worked-remark" Hint "the calculator has a remark to make on what the page works out";
+    WORKED_UNSAFE "worked-unsafe" Error "whoever works to this page could be hurt: its own calculator warns of it";
+    WORKED_VALUE "worked-value" Error "a value that cannot be read, or of the wrong kind, would spoil the sum";
     WRONG_FOLDER "wrong-folder" Error "the folder says what kind of page it holds, and other pages rely on it";
     WRONG_KIND "wrong-kind" Error "a figure in the wrong kind of unit is a slip that can spoil a machine";
     WRONG_TYPE "wrong-type" Error "a value of the wrong shape cannot be used";

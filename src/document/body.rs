@@ -6,6 +6,7 @@ use super::events::Marked;
 use super::markdown::options;
 use super::model::{Block, Document, Piece, Row, Rows, SectionKind, Target};
 use super::sections::{Parts, Stretch, parts, stretches};
+use super::worked;
 use super::writer::{Base, Writer};
 use crate::diagnostic::{Diagnostic, Location, nearest, rules};
 use crate::library::{Kind, Library, Page};
@@ -18,6 +19,11 @@ pub fn read(library: &Library, page: &Page) -> (Document, Vec<Diagnostic>) {
         .into_offset_iter()
         .collect();
     let mut writer = Writer::new(library, Some(page), text, Base::Offset(page.body.clone()));
+    // Ids of calculations are the writer's own: a heading of the same words steps aside.
+    let calculations = worked::read(library, page, &events);
+    writer.problems.extend(calculations.problems);
+    writer.anchors.extend(calculations.ids);
+    writer.calculations = calculations.blocks;
     let mut blocks = Vec::new();
     let mut footnotes = Vec::new();
     for stretch in stretches(&events, page.kind == Kind::Job) {

@@ -14,6 +14,7 @@ mod pictures;
 mod references;
 mod sections;
 mod slots;
+mod worked;
 mod writer;
 
 use std::collections::BTreeMap;
@@ -23,6 +24,7 @@ use rayon::prelude::*;
 pub use markdown::commonmark;
 pub use model::{Block, Document, Piece, Reference, Row, Rows, SectionKind, Target};
 pub use phrases::Phrases;
+pub use worked::{Origin, Worked, WorkedGiven};
 
 use crate::diagnostic::Diagnostic;
 use crate::library::Library;

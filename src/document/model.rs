@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use super::worked::Worked;
 use crate::diagnostic::Location;
 use crate::library::Family;
 use crate::text::SitePath;
@@ -34,6 +35,18 @@ impl Document {
         })
     }
 
+    /// Every worked calculation of the body, in order.
+    pub fn worked(&self) -> impl Iterator<Item = &Worked> {
+        let pieces = self.blocks.iter().flat_map(|block| match block {
+            Block::Prose(pieces) => [pieces.as_slice(), &[]],
+            Block::Rows(rows) => [rows.before.as_slice(), rows.after.as_slice()],
+        });
+        pieces.flatten().filter_map(|piece| match piece {
+            Piece::Worked(worked) => Some(worked.as_ref()),
+            Piece::Html(_) | Piece::Reference(_) => None,
+        })
+    }
+
     /// Every reference of the body with the row it stands in, in order.
     pub fn references(&self) -> impl Iterator<Item = (Option<&Row>, &Reference)> {
         self.blocks.iter().flat_map(|block| match block {
@@ -54,13 +67,12 @@ fn references_in<'a>(
     pieces: &'a [Piece],
     row: Option<&'a Row>,
 ) -> Vec<(Option<&'a Row>, &'a Reference)> {
-    pieces
-        .iter()
-        .filter_map(|piece| match piece {
-            Piece::Reference(reference) => Some((row, reference)),
-            Piece::Html(_) => None,
-        })
-        .collect()
+    let found = pieces.iter().flat_map(|piece| match piece {
+        Piece::Reference(reference) => vec![reference],
+        Piece::Worked(worked) => worked.references().collect(),
+        Piece::Html(_) => Vec::new(),
+    });
+    found.map(|reference| (row, reference)).collect()
 }
 
 /// A stretch of a body.
@@ -79,6 +91,8 @@ pub enum Piece {
     Html(String),
     /// A reference; the site writes its address and words.
     Reference(Reference),
+    /// A worked calculation; the site sets it out. It stands by itself, never inside a row.
+    Worked(Box<Worked>),
 }
 
 /// Something in the text that points at an entry of the library.
@@ -109,6 +123,8 @@ pub enum Target {
     Page(String, Option<String>),
     /// A moment of a video: the video page's id and seconds from its start.
     Video(String, Option<u32>),
+    /// A calculator, by id.
+    Calculator(String),
 }
 
 /// Sections of a job whose ordered list becomes rows.

@@ -37,7 +37,7 @@ impl Phrases {
             .flatten()
             .filter_map(|piece| match piece {
                 Piece::Reference(reference) => Some(reference),
-                Piece::Html(_) => None,
+                Piece::Html(_) | Piece::Worked(_) => None,
             })
     }
 }

@@ -8,7 +8,7 @@ use crate::library::{Family, Kind, Library, Page, seconds};
 use crate::text::SitePath;
 
 /// The schemes of references.
-pub const SCHEMES: [&str; 9] = [
+pub const SCHEMES: [&str; 10] = [
     "torque",
     "fit",
     "setting",
@@ -18,6 +18,7 @@ pub const SCHEMES: [&str; 9] = [
     "notice",
     "page",
     "video",
+    "calculator",
 ];
 
 /// Where a link leads.
@@ -75,6 +76,7 @@ impl Address<'_> {
             "notice" => Target::Notice(self.named(&library.notices, scheme, rest)?),
             "page" => self.page_target(rest)?,
             "video" => self.video(rest)?,
+            "calculator" => self.calculator(rest)?,
             "http" | "https" if rest.starts_with("//") => return Ok(Destination::Outside),
             "mailto" => return Ok(Destination::Outside),
             _ => return Err(self.no_scheme(scheme)),
@@ -202,6 +204,18 @@ impl Address<'_> {
                     .help("correct the time"),
             )),
             _ => Ok(time),
+        }
+    }
+
+    fn calculator(&self, id: &str) -> Found<Target> {
+        let library = self.library;
+        let known = library.calculator(id).is_some() || library.unreadable.calculators.contains(id);
+        match known {
+            true => Ok(Target::Calculator(id.to_owned())),
+            false => {
+                let ids = library.calculators().map(|known| known.id.value.as_str());
+                Err(self.missing("calculator", id, ids))
+            }
         }
     }
 

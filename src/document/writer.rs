@@ -1,6 +1,6 @@
 //! Turning Markdown events into pieces: references resolved, pictures checked, headings given ids, footnotes numbered.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use pulldown_cmark::{CowStr, Event, LinkType, Tag};
@@ -11,6 +11,7 @@ use super::model::{Piece, Reference};
 use super::pictures::picture;
 use super::references::{Address, Destination, SCHEMES};
 use super::slots::{Slots, has_placeholders};
+use super::worked::{self, Worked};
 use crate::diagnostic::{Diagnostic, Location, rules};
 use crate::library::{Library, Page};
 use crate::text::{SitePath, Span, escape_html};
@@ -29,6 +30,8 @@ pub struct Writer<'l> {
     pub local_links: Vec<(String, Location)>,
     /// Files under `media/` that the text shows or leads to.
     pub media: BTreeSet<SitePath>,
+    /// The page's calculations by the byte at which each begins; `None` for one that cannot be worked out.
+    pub calculations: BTreeMap<usize, Option<Worked>>,
     /// Footnotes in the order of their first mention.
     pub footnotes: Vec<String>,
     text: &'l str,
@@ -58,6 +61,7 @@ impl<'l> Writer<'l> {
             anchors: BTreeSet::new(),
             local_links: Vec::new(),
             media: BTreeSet::new(),
+            calculations: BTreeMap::new(),
             footnotes: Vec::new(),
             text,
             base,
@@ -91,6 +95,7 @@ impl<'l> Writer<'l> {
                 Event::Start(Tag::Paragraph | Tag::Link { .. } | Tag::Image { .. }) => {
                     closing(events, index)
                 }
+                _ if worked::begins(event) => closing(events, index),
                 _ => index,
             };
             let inner = events.get(index + 1..end).unwrap_or(&[]);
@@ -119,6 +124,11 @@ impl<'l> Writer<'l> {
                         continue;
                     }
                 },
+                _ if worked::begins(event) => {
+                    let found = self.calculation(range);
+                    let slot = found.map(|worked| slots.hold(Piece::Worked(Box::new(worked))));
+                    ready.extend(slot.map(|slot| Event::Text(slot.into())));
+                }
                 _ => self.plain(event, events, index, slots, &mut ready),
             }
             index = end + 1;
@@ -209,6 +219,21 @@ impl<'l> Writer<'l> {
         }
     }
 
+    /// The calculation whose block begins here; one inside a list, a row or a quotation is reported.
+    fn calculation(&mut self, range: &Range<usize>) -> Option<Worked> {
+        let found = self.calculations.remove(&range.start);
+        if found.is_none() {
+            let help = "put it before or after the list, with a blank line around it";
+            let message = "a worked calculation stands by itself, not inside a list or a sentence of front matter";
+            self.problems.push(
+                rules::WORKED_MISPLACED
+                    .at(&self.at(range), message)
+                    .help(help),
+            );
+        }
+        found.flatten()
+    }
+
     fn raw_html(&mut self, event: &Event<'_>, range: &Range<usize>) {
         let (Event::Html(text) | Event::InlineHtml(text)) = event else {
             return;
@@ -291,7 +316,7 @@ impl<'l> Writer<'l> {
             .iter()
             .filter_map(|piece| match piece {
                 Piece::Html(html) => Some(html.as_str()),
-                Piece::Reference(_) => None,
+                Piece::Reference(_) | Piece::Worked(_) => None,
             })
             .collect();
         (!words.trim().is_empty()).then_some(words)

@@ -28,10 +28,14 @@ pub const NOTICES: &str = "notices.html";
 pub const BULLETINS: &str = "bulletins.html";
 /// The list of videos.
 pub const VIDEOS: &str = "videos.html";
+/// The index of calculators.
+pub const CALCULATORS: &str = "calculators.html";
 /// Every figure as JSON.
 pub const FIGURES_JSON: &str = "figures.json";
 /// Every figure as CSV.
 pub const FIGURES_CSV: &str = "figures.csv";
+/// The units that a reader may type.
+pub const UNITS_SCRIPT: &str = "assets/calc/units.js";
 /// The folder of the theme's files.
 pub const ASSETS: &str = "assets";
 /// What scripts know of the library.
@@ -70,6 +74,35 @@ pub fn consumable(id: &str) -> String {
 /// A notice on the page of notices.
 pub fn notice(id: &str) -> String {
     format!("{NOTICES}#{id}")
+}
+
+/// A calculator's page.
+pub fn calculator(id: &str) -> String {
+    format!("calc-{id}.html")
+}
+
+/// The field of a filled calculator's address that says which answer is wanted first. No input can have the name: it is
+/// not one that a formula could name.
+pub const WANTED: &str = "Answer";
+
+/// A calculator's page with its form filled in; `inputs` are ids and values as typed.
+pub fn filled_calculator<'i>(id: &str, inputs: impl Iterator<Item = (&'i str, &'i str)>) -> String {
+    let filled: Vec<String> = inputs
+        .map(|(input, value)| {
+            // Spaces of every width are plain ones in an address.
+            let value = value.replace(['\u{A0}', '\u{202F}'], " ");
+            format!("{input}={}", encoded(&value, "-._~"))
+        })
+        .collect();
+    match filled.is_empty() {
+        true => calculator(id),
+        false => format!("{}#{}", calculator(id), filled.join("&")),
+    }
+}
+
+/// What a calculator's script works with.
+pub fn calculator_script(id: &str) -> String {
+    format!("assets/calc/{id}.js")
 }
 
 /// The table that holds a family's figures.

@@ -1,7 +1,8 @@
 //! The list of files that a site consists of, and which view shows each.
 
 use super::theme::{self, Asset};
-use super::{Family, Site, addresses, data, views};
+use super::{Family, Site, addresses, data, reckon_data, views};
+use crate::calculator::Definition;
 use crate::library::{Kind, Page, Part};
 
 /// One file of the site.
@@ -28,6 +29,14 @@ pub enum Output<'a> {
     Table(Family),
     /// Every notice by signal word.
     Notices,
+    /// The index of calculators.
+    Calculators,
+    /// A calculator's page.
+    Calculator(&'a Definition),
+    /// What a calculator's script works with.
+    CalculatorScript(&'a Definition),
+    /// The units that a reader may type.
+    UnitsScript,
     /// Every figure as JSON.
     FiguresJson,
     /// Every figure as CSV.
@@ -54,6 +63,12 @@ impl Output<'_> {
             Output::Consumables => addresses::CONSUMABLES.to_owned(),
             Output::Table(family) => addresses::table(*family).to_owned(),
             Output::Notices => addresses::NOTICES.to_owned(),
+            Output::Calculators => addresses::CALCULATORS.to_owned(),
+            Output::Calculator(definition) => addresses::calculator(&definition.id.value),
+            Output::CalculatorScript(definition) => {
+                addresses::calculator_script(&definition.id.value)
+            }
+            Output::UnitsScript => addresses::UNITS_SCRIPT.to_owned(),
             Output::FiguresJson => addresses::FIGURES_JSON.to_owned(),
             Output::FiguresCsv => addresses::FIGURES_CSV.to_owned(),
             Output::LibraryScript => addresses::LIBRARY_SCRIPT.to_owned(),
@@ -73,6 +88,8 @@ impl<'a> Site<'a> {
             Output::Tools,
             Output::Consumables,
             Output::Notices,
+            Output::Calculators,
+            Output::UnitsScript,
             Output::FiguresJson,
             Output::FiguresCsv,
             Output::LibraryScript,
@@ -80,6 +97,10 @@ impl<'a> Site<'a> {
         outputs.extend(Family::WORDS.map(|(_, family)| Output::Table(family)));
         outputs.extend(self.library.pages.values().map(Output::Page));
         outputs.extend(self.library.parts.values().map(Output::Part));
+        for definition in self.library.calculators() {
+            outputs.push(Output::Calculator(definition));
+            outputs.push(Output::CalculatorScript(definition));
+        }
         outputs.extend(theme::assets().into_iter().map(Output::Asset));
         outputs
     }
@@ -104,6 +125,17 @@ impl<'a> Site<'a> {
                 &views::tables::view(self, *family),
             ),
             Output::Notices => theme.render("notices.html", &views::safety::view(self)),
+            Output::Calculators => {
+                theme.render("calculators.html", &views::calculator::index(self))
+            }
+            Output::Calculator(definition) => theme.render(
+                "calculator.html",
+                &views::calculator::view(self, definition),
+            ),
+            Output::CalculatorScript(definition) => {
+                reckon_data::calculator_script(definition, &self.library.settings.units)
+            }
+            Output::UnitsScript => reckon_data::units_script(),
             Output::FiguresJson => data::figures_json(self),
             Output::FiguresCsv => data::figures_csv(self),
             Output::LibraryScript => data::library_script(self),

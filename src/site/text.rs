@@ -7,8 +7,9 @@ use super::dates::clock;
 use super::html::Html;
 use super::machines::{Machines, effective};
 use super::usage::Place;
+use super::views;
 use super::views::figure::dashed;
-use crate::document::{Piece, Reference, SectionKind, Target};
+use crate::document::{Piece, Reference, SectionKind, Target, Worked};
 use crate::library::{
     Applies, Detail, Figure, Notice, Page, Part, Signal, Spanned, Superseded, Withdrawn,
 };
@@ -23,6 +24,7 @@ impl<'a> Site<'a> {
             match piece {
                 Piece::Html(text) => html.push_str(text),
                 Piece::Reference(reference) => html.push_str(&self.reference(reference, page)),
+                Piece::Worked(worked) => html.push_str(&self.worked(worked).0),
             }
         }
         Html(html)
@@ -124,6 +126,18 @@ impl<'a> Site<'a> {
         words.get(signal_key(signal)).map_or("", String::as_str)
     }
 
+    /// A signal word as it is printed, by its key.
+    pub(super) fn signal_words(&self, key: &str) -> String {
+        let words = &self.theme.words().text.signals;
+        words.get(key).cloned().unwrap_or_default()
+    }
+
+    /// A worked calculation of a page.
+    fn worked(&self, worked: &Worked) -> Html {
+        views::worked::view(self, worked)
+            .map_or_else(Html::default, |view| self.theme.part("worked.html", &view))
+    }
+
     fn reference(&self, reference: &Reference, page: Option<&Page>) -> String {
         let library = self.library;
         let words = reference.words.as_deref();
@@ -157,6 +171,10 @@ impl<'a> Site<'a> {
                 .pages
                 .get(id)
                 .map(|video| video_link(video, *at, words)),
+            Target::Calculator(id) => library.calculator(id).map(|calculator| {
+                let title = || escape(&calculator.title);
+                link(&addresses::calculator(id), "ref-calculator", words, title)
+            }),
         };
         found.unwrap_or_else(|| words.unwrap_or_default().to_owned())
     }

@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 use tera::{Context, Tera, Value};
 
 use super::addresses;
+use super::html::Html;
 
 static THEME: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/themes/benchsheet");
 
@@ -62,6 +63,12 @@ impl Theme {
     /// The words for text put together in code.
     pub fn words(&self) -> &Words {
         &self.words
+    }
+
+    /// A part of a page that is put together before the page.
+    pub fn part<V: Serialize>(&self, template: &str, view: &V) -> Html {
+        // Templates are text, and so is what they make of text.
+        Html(String::from_utf8_lossy(&self.render(template, view)).into_owned())
     }
 
     /// One page.

@@ -129,7 +129,7 @@ fn moment(seconds: u32) -> Moment {
 fn targets(pieces: &[Piece]) -> Vec<Target> {
     let targets = pieces.iter().filter_map(|piece| match piece {
         Piece::Reference(reference) => Some(reference.target.clone()),
-        Piece::Html(_) => None,
+        Piece::Html(_) | Piece::Worked(_) => None,
     });
     targets.collect()
 }

@@ -63,6 +63,8 @@ pub struct Frame {
     pub title: String,
     /// The machines it is for.
     pub machines: Machines,
+    /// Whether it sets out a calculation, which needs a style sheet of its own.
+    pub reckons: bool,
     /// Which key of the thumb bar leads here: `jobs`, `figures` or empty.
     pub key: &'static str,
 }
@@ -81,6 +83,11 @@ impl Frame {
         Frame {
             id: page.id.clone(),
             mark: page.mark(),
+            reckons: site
+                .documents
+                .pages
+                .get(&page.id)
+                .is_some_and(|document| document.worked().next().is_some()),
             ..Frame::titled(site, &page.title.value, &page.applies)
         }
     }

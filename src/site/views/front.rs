@@ -178,6 +178,11 @@ fn lists(site: &Site<'_>) -> Vec<ListTag> {
             addresses::CONSUMABLES,
             library.consumables.len(),
         ),
+        list(
+            "calculators",
+            addresses::CALCULATORS,
+            library.calculators().count(),
+        ),
         list("notices", addresses::NOTICES, library.notices.len()),
         list("bulletins", addresses::BULLETINS, pages(Kind::Bulletin)),
         list("videos", addresses::VIDEOS, pages(Kind::Video)),

@@ -2,8 +2,10 @@
 //!
 //! A view is as rich as its template needs and no richer. Numbers reach it as text, so that no template rounds.
 
+pub mod asks;
 pub mod boards;
 pub mod bulletin;
+pub mod calculator;
 pub mod figure;
 pub mod film;
 pub mod frame;
@@ -16,3 +18,5 @@ pub mod sheet;
 pub mod stores;
 pub mod tables;
 pub mod tags;
+pub mod worked;
+pub mod working;

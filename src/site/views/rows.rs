@@ -169,7 +169,7 @@ fn line(site: &Site<'_>, page: &Page, target: &Target) -> Option<Small> {
             Some(small(machines, addresses::consumable(id), key, text))
         }
         Target::Video(id, at) => film_line(site, id, *at),
-        Target::Figure(..) | Target::Notice(_) | Target::Page(..) => None,
+        Target::Figure(..) | Target::Notice(_) | Target::Page(..) | Target::Calculator(_) => None,
     }
 }
 
@@ -264,7 +264,7 @@ fn tail(text: &[Piece]) -> Vec<usize> {
     const ENDS: [&str; 5] = ["</p>", "<figure", "<ul", "<ol", "<table"];
     let ends = (0..=text.len()).filter(|index| match text.get(*index) {
         Some(Piece::Html(html)) => ENDS.iter().any(|end| html.trim_start().starts_with(end)),
-        Some(Piece::Reference(_)) => false,
+        Some(Piece::Reference(_) | Piece::Worked(_)) => false,
         None => true,
     });
     ends.flat_map(|end| hanging(&text[..end])).collect()
@@ -282,7 +282,7 @@ fn hanging(text: &[Piece]) -> Vec<usize> {
             }
             Piece::Html(html) if html.trim().is_empty() => {}
             Piece::Html(html) if html.trim_end().ends_with(['.', '!', '?', ':']) => return found,
-            Piece::Html(_) | Piece::Reference(_) => return Vec::new(),
+            Piece::Html(_) | Piece::Reference(_) | Piece::Worked(_) => return Vec::new(),
         }
     }
     Vec::new()
@@ -290,5 +290,5 @@ fn hanging(text: &[Piece]) -> Vec<usize> {
 
 /// Whether a row shows the target beside or before its words.
 fn in_margin(target: &Target) -> bool {
-    !matches!(target, Target::Page(..))
+    !matches!(target, Target::Page(..) | Target::Calculator(_))
 }
