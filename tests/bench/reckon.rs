@@ -1,8 +1,8 @@
 //! How long the built-in calculators take over their published cases.
 //!
 //! `cargo bench --bench reckon`. Each calculator is a group; `sheet` is a whole run with uncertainty, digits and words,
-//! `plan` the bare program with its derivatives, `found` a run backwards. Other evaluators of the same plan take their
-//! place beside `plan` in the same group, so that both are measured in one run.
+//! `plan` the bare program with its derivatives, `script` the same in the browser's script, `found` a run backwards. A
+//! figure is for all cases of the calculator together; how many there are is printed first.
 
 use std::collections::BTreeMap;
 
@@ -12,6 +12,8 @@ use criterion::{
 use fettlebook::calculator::{self, Definition, GivenValue, builtin};
 use fettlebook::formula::Input;
 use fettlebook::standards;
+use rquickjs::{Context, Function, Runtime};
+use serde_json::json;
 
 /// What each case of a calculator gives.
 fn cases(definition: &Definition) -> Vec<BTreeMap<String, GivenValue>> {
@@ -72,6 +74,47 @@ fn plan(group: &mut BenchmarkGroup<'_, WallTime>, definition: &Definition) {
     });
 }
 
+/// The same runs in the browser's script, with derivatives, in an embedded engine. Plan and tables are read once, as a
+/// page reads them.
+fn script(group: &mut BenchmarkGroup<'_, WallTime>, definition: &Definition) {
+    let inputs = definition.program.inputs();
+    let value = |input: &Input| match input {
+        Input::Number(number) => json!(number),
+        Input::Text(text) => json!(text),
+        Input::Missing => serde_json::Value::Null,
+    };
+    let all: Vec<serde_json::Value> = cases(definition)
+        .iter()
+        .map(|given| arguments(definition, given))
+        .map(|given| {
+            let named = inputs.iter().zip(&given);
+            named
+                .map(|((name, _), input)| (name.clone(), value(input)))
+                .collect()
+        })
+        .collect();
+    let tables: serde_json::Map<String, serde_json::Value> = standards::tables()
+        .iter()
+        .map(|(name, table)| (name.clone(), table.to_json()))
+        .collect();
+    let text = format!(
+        "{}; const plan = {}; const tables = {}; const all = {};
+         () => all.map((inputs) => Fettlebook.reckon.run(plan, inputs, tables).steps.length).length",
+        include_str!("../../themes/benchsheet/assets/js/reckon-core.js"),
+        definition.program.to_json(),
+        serde_json::Value::Object(tables),
+        serde_json::Value::Array(all),
+    );
+    let runtime = Runtime::new().expect("an engine");
+    let context = Context::full(&runtime).expect("a context");
+    context.with(|scope| {
+        let run: Function<'_> = scope.eval(text).expect("the script loads");
+        group.bench_function("script", |bencher| {
+            bencher.iter(|| run.call::<_, usize>(()).expect("an answer"));
+        });
+    });
+}
+
 /// Asks for the example's own first answer again, by the first input with a range.
 fn found(group: &mut BenchmarkGroup<'_, WallTime>, definition: &Definition) {
     let given = calculator::example(definition);
@@ -108,9 +151,11 @@ fn found(group: &mut BenchmarkGroup<'_, WallTime>, definition: &Definition) {
 
 fn reckon(criterion: &mut Criterion) {
     for definition in builtin().values() {
+        println!("{}: {} cases", definition.id.value, definition.cases.len());
         let mut group = criterion.benchmark_group(&definition.id.value);
         sheet(&mut group, definition);
         plan(&mut group, definition);
+        script(&mut group, definition);
         found(&mut group, definition);
         group.finish();
     }

@@ -65,7 +65,8 @@ impl Layout<'_> {
             lines,
             raised: raised(site, checks),
             clear: checks.iter().filter(|verdict| !verdict.speaks()).count(),
-            curves: self.curves(&is_shown),
+            curves: self
+                .curves(&|step| is_shown(step) && (self.live || self.output(step).is_some())),
             sources: self.sources(&sources),
             assumptions: self.definition.assumptions.clone(),
             try_href: String::new(),
