@@ -5,6 +5,7 @@
 //! order of threads: the same input gives the same bytes. Pictures and films are copied by the pipeline.
 
 pub mod addresses;
+mod assets;
 mod data;
 mod dates;
 mod html;

@@ -1,6 +1,6 @@
 //! The list of files that a site consists of, and which view shows each.
 
-use super::theme::{self, Asset};
+use super::assets::{Asset, assets};
 use super::{Family, Site, addresses, data, reckon_data, views};
 use crate::calculator::Definition;
 use crate::library::{Kind, Page, Part};
@@ -44,7 +44,7 @@ pub enum Output<'a> {
     /// What scripts know of the library.
     LibraryScript,
     /// A file of the theme.
-    Asset(Asset),
+    Asset(&'static Asset),
 }
 
 impl Output<'_> {
@@ -101,7 +101,7 @@ impl<'a> Site<'a> {
             outputs.push(Output::Calculator(definition));
             outputs.push(Output::CalculatorScript(definition));
         }
-        outputs.extend(theme::assets().into_iter().map(Output::Asset));
+        outputs.extend(assets().iter().map(Output::Asset));
         outputs
     }
 
@@ -139,7 +139,7 @@ impl<'a> Site<'a> {
             Output::FiguresJson => data::figures_json(self),
             Output::FiguresCsv => data::figures_csv(self),
             Output::LibraryScript => data::library_script(self),
-            Output::Asset(asset) => asset.bytes.to_vec(),
+            Output::Asset(asset) => asset.bytes.clone(),
         }
     }
 

@@ -9,7 +9,6 @@ use include_dir::{Dir, include_dir};
 use serde::{Deserialize, Serialize};
 use tera::{Context, Tera, Value};
 
-use super::addresses;
 use super::html::Html;
 
 static THEME: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/themes/benchsheet");
@@ -82,25 +81,6 @@ impl Theme {
     }
 }
 
-/// A file of the theme that goes to the site unchanged.
-pub struct Asset {
-    /// Its address from the top of the site.
-    pub path: &'static str,
-    /// What it holds.
-    pub bytes: &'static [u8],
-}
-
-/// The files of the theme that go to the site unchanged, in order of their paths.
-pub fn assets() -> Vec<Asset> {
-    let mut assets: Vec<Asset> = files()
-        .into_iter()
-        .filter(|(path, _)| path.split('/').next() == Some(addresses::ASSETS))
-        .map(|(path, bytes)| Asset { path, bytes })
-        .collect();
-    assets.sort_by_key(|asset| asset.path);
-    assets
-}
-
 fn words_of(language: &str) -> &'static str {
     let primary = language.split('-').next().unwrap_or("en");
     let file = |name: &str| {
@@ -121,7 +101,8 @@ fn templates() -> Vec<(String, &'static str)> {
         .collect()
 }
 
-fn files() -> Vec<(&'static str, &'static [u8])> {
+/// Every file of the theme, by its path in the theme's folder.
+pub fn files() -> Vec<(&'static str, &'static [u8])> {
     let mut files = Vec::new();
     gather(&THEME, &mut files);
     files
