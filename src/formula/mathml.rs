@@ -191,6 +191,8 @@ impl Setter<'_> {
         let (left, right) = (left.within(left_needs), right.within(right_needs));
         let sign = match (left.ends.1, right.ends.0) {
             (_, End::Figure) => "<mo>×</mo>",
+            // A unit next to a letter would read as one word: 21.3 MPa × π.
+            (End::Figure, _) if left.text.ends_with("</mtext>") => "<mo>×</mo>",
             (End::Word, _) | (_, End::Word) => "<mo>·</mo>",
             _ => "<mo>&#x2062;</mo>",
         };
