@@ -343,10 +343,10 @@ fn mistakes_in_what_is_given_are_told_all_at_once_with_what_to_do() {
             ],
         ),
         (
-            "hole=60,012; shaft=60.1",
+            "hole=900,012; shaft=60.1",
             &[(
                 Unreadable,
-                "`hole`: a comma before three digits may mean a thousand or a decimal: write 60012 or 60.012",
+                "`hole`: a comma before three digits may mean a thousand or a decimal: write 900012 or 900.012",
             )],
         ),
         (

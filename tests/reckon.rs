@@ -364,3 +364,19 @@ fn nothing_typed_at_the_terminal_ends_in_a_panic() {
         assert!(!errors(&output).contains("panicked"), "{word:?}");
     }
 }
+
+#[test]
+fn a_comma_before_three_digits_is_read_by_the_input_s_limits() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let sizes = [
+        "hole=60,012mm",
+        "shaft=60,061",
+        "hub_outer=100mm",
+        "length=40mm",
+    ];
+    let arguments = [&["interference-joint"], &sizes[..], &["--json"]].concat();
+    let output = reckon(folder.path(), &arguments);
+    assert_eq!(output.status.code(), Some(0), "{}", errors(&output));
+    // 60.061 mm less 60.012 mm; sixty thousand millimetres lie beyond the input's 500.
+    assert_eq!(json(&output)["results"]["tight"]["text"], "49.0 µm");
+}

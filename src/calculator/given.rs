@@ -171,6 +171,24 @@ pub(super) fn unreadable(
     error(input, GivenErrorKind::Unreadable, message, help)
 }
 
+/// `60,012` may be sixty or sixty thousand: it is read as whichever alone lies within the input's limits, as the form on
+/// the page reads it. `None` when both do, or neither.
+fn by_limits(input: &Input, unit: &'static Unit, text: &str) -> Option<Quantity> {
+    let Domain::Range { from, to, .. } = &input.domain else {
+        return None;
+    };
+    let (before, after) = text.split_once(',')?;
+    let fits = |joint: &str| {
+        let quantity = Quantity::parse_with_unit(&format!("{before}{joint}{after}"), unit).ok()?;
+        let same_kind = quantity.kind() == unit.kind();
+        (same_kind && inside(input, &quantity, from, to).is_ok()).then_some(quantity)
+    };
+    match (fits("."), fits("")) {
+        (Some(quantity), None) | (None, Some(quantity)) => Some(quantity),
+        _ => None,
+    }
+}
+
 /// The quantity that is given, in the kind of its input.
 pub(super) fn quantity(
     input: &Input,
@@ -179,15 +197,18 @@ pub(super) fn quantity(
 ) -> Result<Quantity, GivenError> {
     let read = match &given.value {
         Supplied::Declared(quantity) => quantity.clone(),
-        Supplied::Typed(text) => Quantity::parse_with_unit(text, unit).map_err(|problem| {
-            let message = format!("`{}`: {}", input.id.value, problem.message);
-            let help = problem.help.map(|help| format!("write {help}"));
-            unreadable(
-                input,
-                message,
-                help.unwrap_or_else(|| format!("write it as `{}`", input.example)),
-            )
-        })?,
+        Supplied::Typed(text) => match Quantity::parse_with_unit(text, unit) {
+            Ok(quantity) => quantity,
+            Err(problem) => by_limits(input, unit, text).ok_or_else(|| {
+                let message = format!("`{}`: {}", input.id.value, problem.message);
+                let help = problem.help.map(|help| format!("write {help}"));
+                unreadable(
+                    input,
+                    message,
+                    help.unwrap_or_else(|| format!("write it as `{}`", input.example)),
+                )
+            })?,
+        },
     };
     if read.kind() != unit.kind() {
         let message = format!(
