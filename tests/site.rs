@@ -483,7 +483,11 @@ fn notices_stand_at_the_top_at_the_row_and_once_for_the_site() {
 #[test]
 fn a_withdrawn_value_is_only_ever_struck_out() {
     let site = site();
-    for (path, html) in site.iter().filter(|(path, _)| path.ends_with(".html")) {
+    // The round values along a calculator's curve are nobody's figure.
+    let pages = site
+        .iter()
+        .filter(|(path, _)| path.ends_with(".html") && !path.starts_with("calc-"));
+    for (path, html) in pages {
         let shown = html.matches("160\u{A0}N·m").count();
         assert_eq!(shown, html.matches("<s>160\u{A0}N·m</s>").count(), "{path}");
     }

@@ -1,25 +1,13 @@
-//! ISO 286 through the formulas of the fits calculator, and what the built-in calculators offer to choose.
+//! ISO 286 through the formulas of the fits calculator.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use fettlebook::formula::{Cell, Formula, Input, Program, Scope, Type, Value};
+use fettlebook::formula::{Formula, Input, Program, Scope, Type, Value};
 use fettlebook::quantity::Unit;
 use fettlebook::standards::tables;
 
 const MM: f64 = 1e-3;
 const MICRON: f64 = 1e-6;
-
-/// The texts that find the rows of a table.
-fn keys(name: &str) -> BTreeSet<String> {
-    let table = tables()
-        .get(name)
-        .unwrap_or_else(|| panic!("no table {name}"));
-    let text = |cell: &Cell| match cell {
-        Cell::Text(text) => text.clone(),
-        other => panic!("{other:?} is no text"),
-    };
-    table.rows().iter().map(|row| text(&row.keys[0])).collect()
-}
 
 /// The rows of a CSV file of check values, without its heading.
 fn check_values(text: &'static str) -> Vec<Vec<String>> {
@@ -165,43 +153,6 @@ fn classes_outside_their_sizes_are_refused() {
         assert!(reason.contains("ISO 286"), "{class}: {reason}");
     }
     assert_eq!(limits(&steps, "M6", 300.0), Ok((-9.0, -41.0)));
-}
-
-/// What a calculator offers is what its table holds, so that no choice is refused.
-#[test]
-fn choices_of_calculators_are_the_keys_of_their_tables() {
-    let offered = |file: &str, input: &str| -> BTreeSet<String> {
-        let tree: serde_yaml::Value = serde_yaml::from_str(file).expect("a calculator");
-        let inputs = tree["inputs"].as_sequence().expect("inputs").clone();
-        let found = inputs
-            .iter()
-            .find(|node| node["id"].as_str() == Some(input))
-            .expect("the input")
-            .clone();
-        let choices = found["choices"].as_mapping().expect("choices").clone();
-        choices
-            .keys()
-            .map(|key| key.as_str().expect("a text").to_owned())
-            .filter(|key| key != "own")
-            .collect()
-    };
-    let joint = include_str!("../src/calculator/builtin/interference-joint.yaml");
-    let bolt = include_str!("../src/calculator/builtin/bolt-tightening.yaml");
-    let comparator = include_str!("../src/calculator/builtin/comparator-reading.yaml");
-    for (file, input, table) in [
-        (LIMITS_AND_FITS, "hole_class", "iso286_hole_classes"),
-        (LIMITS_AND_FITS, "shaft_class", "iso286_shaft_classes"),
-        (joint, "hub_material", "materials"),
-        (joint, "shaft_material", "materials"),
-        (joint, "joining", "joint_friction"),
-        (comparator, "part_material", "materials"),
-        (comparator, "setting_material", "materials"),
-        (bolt, "thread", "metric_threads"),
-        (bolt, "class", "property_classes"),
-        (bolt, "condition", "thread_friction"),
-    ] {
-        assert_eq!(offered(file, input), keys(table), "{input}");
-    }
 }
 
 /// The browser loads these tables for a fit; a phone in a shed pays for every byte.

@@ -311,6 +311,36 @@ fn a_page_without_a_calculation_needs_nothing_for_it() {
     }
 }
 
+/// A calculation for one machine is hidden from the others, like everything else, and says for which it is.
+#[test]
+fn a_calculation_can_be_for_some_machines() {
+    let text = LIBRARY.replace("id: second", "id: second\nfor: [large]");
+    let checked = checked(&text);
+    let page = &published(&checked)["note-pull.html"];
+    assert!(
+        page.contains("<section class=\"worked\" id=\"second\" data-for=\"launch:large\""),
+        "{page}"
+    );
+    assert!(page.contains("<span class=\"for-label\">Large launch</span></h3>"));
+    assert!(page.contains("<section class=\"worked\" id=\"first\" aria"));
+    let found = found(&Fixture::parse(&text.replace("for: [large]", "for: [largr]")).check());
+    assert!(
+        found
+            .iter()
+            .any(|line| line.starts_with("unknown-reference jobs/")
+                || line.starts_with("unknown-reference notes/")),
+        "{found:?}"
+    );
+}
+
+/// Whoever changes a figure sees which sums rest on it.
+#[test]
+fn the_table_of_figures_names_the_sums_that_use_them() {
+    let site = published(&checked(LIBRARY));
+    let table = &site["torques.html"];
+    assert!(table.contains("href=\"note-pull.html#first\""), "{table}");
+}
+
 #[test]
 fn the_demo_agrees_with_its_own_figures() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");

@@ -7,6 +7,7 @@ use crate::formula::{Formula, Program, Type};
 use crate::quantity::{Quantity, Unit};
 use crate::yaml::Spanned;
 
+use super::pictured::{Drawing, Plot};
 use super::say::Say;
 
 /// A calculator: inputs, steps, checks and published cases.
@@ -36,6 +37,8 @@ pub struct Definition {
     pub hazards: Vec<Hazard>,
     /// Curves to draw.
     pub plots: Vec<Plot>,
+    /// Other pictures to draw.
+    pub drawings: Vec<Drawing>,
     /// Where the formulas come from.
     pub sources: Vec<Source>,
     /// Published results that it must give.
@@ -266,41 +269,6 @@ pub struct Hazard {
     pub consequence: String,
     /// What to do.
     pub avoidance: String,
-}
-
-/// A curve: a step over an input.
-#[derive(Clone, Debug)]
-pub struct Plot {
-    /// The input along the bottom.
-    pub x: String,
-    /// The step up the side.
-    pub y: String,
-    /// What it shows.
-    pub name: Option<String>,
-    /// Where it begins, in the input's unit; the input's least if not said.
-    pub from: Option<Quantity>,
-    /// Where it ends; the input's most if not said.
-    pub to: Option<Quantity>,
-    /// Level lines to compare with.
-    pub lines: Vec<Line>,
-}
-
-/// A level line of a plot.
-#[derive(Clone, Debug)]
-pub struct Line {
-    /// At which height.
-    pub at: Level,
-    /// What it means.
-    pub name: String,
-}
-
-/// The height of a level line.
-#[derive(Clone, Debug)]
-pub enum Level {
-    /// That of an input or a step.
-    Name(String),
-    /// A fixed one.
-    Fixed(Quantity),
 }
 
 /// Where a formula or a figure comes from.

@@ -15,10 +15,11 @@ mod choices;
 mod definition;
 mod describe;
 mod digits;
+mod drawing;
 mod given;
 mod json;
 mod lines;
-mod plot;
+mod pictured;
 mod prove;
 mod read;
 mod run;
@@ -31,13 +32,14 @@ mod text;
 pub use backwards::{Solution, Solutions, backwards};
 pub use builtin::{builtin, builtin_sources, read_builtin};
 pub use definition::{
-    Case, Check, Definition, Domain, Expected, Hazard, Input, Level, Line, NumberChoice, Origin,
-    Output, Plot, ShopRounding, Signal, Source, Spread, Step, Validity, Wanted,
+    Case, Check, Definition, Domain, Expected, Hazard, Input, NumberChoice, Origin, Output,
+    ShopRounding, Signal, Source, Spread, Step, Validity, Wanted,
 };
 pub use describe::{describe, list};
+pub use drawing::{Bolts, Drawn, MOST_BOLTS, Pattern, Zone, Zones, plot_svg};
 pub use given::{GivenError, GivenErrorKind, GivenValue};
 pub use json::sheet_json;
-pub use plot::plot_svg;
+pub use pictured::{Drawing, Level, Line, Plot, ZoneOf};
 pub use prove::prove;
 pub use read::{id_of, read};
 pub use run::{example, run};

@@ -5,15 +5,16 @@
 
 use std::collections::BTreeMap;
 
-use super::definition::{Definition, Domain, Input, Level, Plot, Step};
+use super::definition::{Definition, Domain, Input, Step};
 use super::given::{GivenError, GivenValue, si_value};
 use super::lines::plain_number;
+use super::pictured::{Level, Plot};
 use super::run::Setup;
 use crate::formula::{Run, Tables, Value};
 use crate::quantity::Unit;
 
 /// Points of a curve if nobody asks for more or fewer.
-pub const USUAL_POINTS: usize = 101;
+pub const USUAL_POINTS: usize = 61;
 
 /// More points than a picture can show.
 const MOST_POINTS: usize = 10_001;

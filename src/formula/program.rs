@@ -3,7 +3,7 @@
 //! Made from checked formulas; run here and, from the same list as data, in the browser. Names are gone: an operation
 //! refers to others by number, so that running needs no look-up and no recursion.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use super::Formula;
@@ -141,16 +141,15 @@ impl Program {
         self.steps.iter().map(|step| step.name.as_str())
     }
 
-    /// The tables that running reads.
-    pub fn tables(&self) -> std::collections::BTreeSet<&str> {
-        let names = self
-            .operations
-            .iter()
-            .filter_map(|operation| match operation {
-                Operation::Lookup { table, .. } => Some(table.as_str()),
-                _ => None,
-            });
-        names.collect()
+    /// The tables that running reads, and the columns it reads of each.
+    pub fn tables(&self) -> BTreeMap<&str, BTreeSet<&str>> {
+        let mut found: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+        for operation in &self.operations {
+            if let Operation::Lookup { table, column, .. } = operation {
+                found.entry(table).or_default().insert(column);
+            }
+        }
+        found
     }
 }
 

@@ -143,15 +143,20 @@ impl Table {
         &self.rows
     }
 
-    /// The table for the browser; the shape is told in the head of `formula`.
-    pub fn to_json(&self) -> Value {
+    /// The table for the browser with those of its columns that are `wanted`; the shape is told in the head of `formula`.
+    pub fn to_json(&self, wanted: impl Fn(&str) -> bool) -> Value {
         let keys: Vec<Value> = self.keys.iter().map(key_json).collect();
-        let columns: Vec<&str> = self
-            .columns
-            .iter()
-            .map(|column| column.name.as_str())
+        let places: Vec<usize> = (0..self.columns.len())
+            .filter(|place| wanted(&self.columns[*place].name))
             .collect();
-        let cells = |row: &Row| row.keys.iter().chain(&row.values).map(cell_json).collect();
+        let columns: Vec<&str> = places
+            .iter()
+            .map(|place| self.columns[*place].name.as_str())
+            .collect();
+        let cells = |row: &Row| -> Vec<Value> {
+            let values = places.iter().map(|place| &row.values[*place]);
+            row.keys.iter().chain(values).map(cell_json).collect()
+        };
         let rows: Vec<Vec<Value>> = self.rows.iter().map(cells).collect();
         json!({"title": self.title, "keys": keys, "columns": columns, "rows": rows})
     }

@@ -24,7 +24,8 @@ pub use page::{
 };
 pub use part::{Content, Fitted, LookAlike, Part, Picture, Stock, Successor, Superseded};
 pub use read::{
-    CALCULATORS, Calculators, Input, Reading, SETTINGS_FILE, calculators, fold, read, seconds,
+    CALCULATORS, Calculators, Input, Reading, SETTINGS_FILE, calculators, fold, known_choices,
+    read, read_applies, seconds,
 };
 pub use registers::{Consumable, Library, Notice, Tool};
 pub use settings::{Arrangement, Choice, Place, Settings, Source, SourceKind, Units, Variant};

@@ -7,8 +7,9 @@ use std::collections::BTreeMap;
 
 use serde_json::{Value, json};
 
-use crate::calculator::{Check, Definition, Domain, Input, Level, Output, Plot, Say, Spread, Step};
-use crate::formula::Table;
+use crate::calculator::{
+    Check, Definition, Domain, Drawing, Input, Level, Output, Plot, Say, Spread, Step, ZoneOf,
+};
 use crate::library::Units;
 use crate::number::{Decimal, Rounding};
 use crate::quantity::{Quantity, System, Unit, counterpart, units_json};
@@ -26,10 +27,13 @@ pub fn units_script() -> Vec<u8> {
 /// `assets/calc/<id>.js`.
 pub fn calculator_script(definition: &Definition, units: &Units) -> Vec<u8> {
     let all = standards::tables();
-    let names = definition.program.tables();
-    let tables: BTreeMap<&str, Value> = names
+    let read = definition.program.tables();
+    let tables: BTreeMap<&str, Value> = read
         .into_iter()
-        .filter_map(|name| Some((name, all.get(name).map(Table::to_json)?)))
+        .filter_map(|(name, columns)| {
+            let table = all.get(name)?;
+            Some((name, table.to_json(|column| columns.contains(column))))
+        })
         .collect();
     let data = json!({
         "id": definition.id.value,
@@ -42,6 +46,7 @@ pub fn calculator_script(definition: &Definition, units: &Units) -> Vec<u8> {
         "valid": definition.valid.iter().map(|valid| say(&valid.say)).collect::<Vec<_>>(),
         "checks": definition.checks.iter().map(check).collect::<Vec<_>>(),
         "plots": definition.plots.iter().filter_map(|plot| self::plot(definition, plot)).collect::<Vec<_>>(),
+        "drawings": definition.drawings.iter().map(drawing).collect::<Vec<_>>(),
     });
     format!("(window.Fettlebook = window.Fettlebook || {{}}).calculator = {data};\n").into_bytes()
 }
@@ -146,6 +151,29 @@ fn say(say: &Say) -> Value {
     let mark = '\u{E000}';
     let text = say.with(&|id| format!("{mark}{id}{mark}"));
     text.split(mark).collect()
+}
+
+fn drawing(drawing: &Drawing) -> Value {
+    match drawing {
+        Drawing::Zones { name, zones } => {
+            let zone = |zone: &ZoneOf| {
+                json!({
+                    "name": zone.name,
+                    "class": zone.class,
+                    "low": zone.low,
+                    "high": zone.high,
+                    "measured": zone.measured,
+                })
+            };
+            json!({ "name": name, "zones": zones.iter().map(zone).collect::<Vec<_>>() })
+        }
+        Drawing::Bolts {
+            name,
+            count,
+            first,
+            circle,
+        } => json!({ "name": name, "bolts": count, "first": first, "circle": circle }),
+    }
 }
 
 fn plot(definition: &Definition, plot: &Plot) -> Option<Value> {

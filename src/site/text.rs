@@ -24,7 +24,7 @@ impl<'a> Site<'a> {
             match piece {
                 Piece::Html(text) => html.push_str(text),
                 Piece::Reference(reference) => html.push_str(&self.reference(reference, page)),
-                Piece::Worked(worked) => html.push_str(&self.worked(worked).0),
+                Piece::Worked(worked) => html.push_str(&self.worked(worked, page).0),
             }
         }
         Html(html)
@@ -107,11 +107,14 @@ impl<'a> Site<'a> {
                 .any(|told| matches!(told.withdraws, Some(Withdrawn::Part(_))))
     }
 
-    /// `step 9`, `make safe a`: what a row is called in running text; empty for a place outside rows.
-    pub(super) fn row_name(&self, place: &Place<'_>) -> String {
-        place.row.map_or(String::new(), |(kind, row)| {
-            format!("{} {}", self.section_word(kind), row.label)
-        })
+    /// `step 9`, `make safe a`: what a row is called in running text, or the title of a worked calculation; empty for a
+    /// place outside both.
+    pub(super) fn place_name(&self, place: &Place<'_>) -> String {
+        match (place.row, place.sum) {
+            (Some((kind, row)), _) => format!("{} {}", self.section_word(kind), row.label),
+            (None, Some(sum)) => sum.title.clone(),
+            (None, None) => String::new(),
+        }
     }
 
     /// The word that stands before a row's label.
@@ -133,8 +136,8 @@ impl<'a> Site<'a> {
     }
 
     /// A worked calculation of a page.
-    fn worked(&self, worked: &Worked) -> Html {
-        views::worked::view(self, worked)
+    fn worked(&self, worked: &Worked, page: Option<&Page>) -> Html {
+        views::worked::view(self, worked, page)
             .map_or_else(Html::default, |view| self.theme.part("worked.html", &view))
     }
 

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::document::{Document, Documents, Row, SectionKind, Target};
+use crate::document::{Document, Documents, Row, SectionKind, Target, Worked};
 use crate::library::part::Item;
 use crate::library::{
     Applies, ConsumableUse, Detail, Figure, Library, Page, Part, PartUse, ToolUse, Withdrawn,
@@ -16,8 +16,18 @@ use crate::library::{
 pub struct Place<'a> {
     /// The page.
     pub page: &'a Page,
-    /// The row and its section; `None` for running text.
+    /// The row and its section; `None` outside rows.
     pub row: Option<(SectionKind, &'a Row)>,
+    /// The worked calculation; `None` outside one. Without row and sum the place is running text.
+    pub sum: Option<&'a Worked>,
+}
+
+impl Place<'_> {
+    /// What the place is called in addresses; `None` for running text.
+    pub fn anchor(&self) -> Option<&str> {
+        let row = self.row.map(|(_, row)| row.address.as_str());
+        row.or(self.sum.map(|sum| sum.id.as_str()))
+    }
 }
 
 /// A line of a page's list of parts, tools or consumables.
@@ -62,6 +72,7 @@ impl<'a> Usage<'a> {
             usage.withdrawals(library, page);
             if let Some(document) = documents.pages.get(&page.id) {
                 usage.body(library, page, document);
+                usage.sums(page, document);
             }
         }
         for (page, figure) in library.figures() {
@@ -216,7 +227,11 @@ impl<'a> Usage<'a> {
             .collect();
         for (row, reference) in document.references() {
             let row = row.and_then(|row| Some((*sections.get(row.address.as_str())?, row)));
-            let place = Place { page, row };
+            let place = Place {
+                page,
+                row,
+                sum: None,
+            };
             self.place(whole(&reference.target), place);
             if let (Target::Figure(_, home, id), Some(_)) = (&reference.target, row) {
                 let parts = library.figure(home, id).map(parts_of).unwrap_or_default();
@@ -235,15 +250,28 @@ impl<'a> Usage<'a> {
         }
     }
 
+    /// Notes the figures that the calculations of a page rest on.
+    fn sums(&mut self, page: &'a Page, document: &'a Document) {
+        for sum in document.worked() {
+            for reference in sum.references() {
+                let place = Place {
+                    page,
+                    row: None,
+                    sum: Some(sum),
+                };
+                self.place(whole(&reference.target), place);
+            }
+        }
+    }
+
     /// Notes a place once: a row that names a thing twice counts once, as does running text of one page.
     fn place(&mut self, target: Target, place: Place<'a>) {
         let places = self.places.entry(target).or_default();
-        let row = |place: &Place<'a>| place.row.map(|(_, row)| row.address.as_str());
         let mut here = places
             .iter()
             .rev()
             .take_while(|other| other.page.id == place.page.id);
-        if !here.any(|other| row(other) == row(&place)) {
+        if !here.any(|other| other.anchor() == place.anchor()) {
             places.push(place);
         }
     }

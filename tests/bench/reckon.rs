@@ -95,7 +95,7 @@ fn script(group: &mut BenchmarkGroup<'_, WallTime>, definition: &Definition) {
         .collect();
     let tables: serde_json::Map<String, serde_json::Value> = standards::tables()
         .iter()
-        .map(|(name, table)| (name.clone(), table.to_json()))
+        .map(|(name, table)| (name.clone(), table.to_json(|_| true)))
         .collect();
     let text = format!(
         "{}; const plan = {}; const tables = {}; const all = {};

@@ -8,7 +8,7 @@ pub fn tables_json(tables: &Tables) -> Json {
     Json::Object(
         tables
             .iter()
-            .map(|(name, table)| (name.clone(), table.to_json()))
+            .map(|(name, table)| (name.clone(), table.to_json(|_| true)))
             .collect(),
     )
 }

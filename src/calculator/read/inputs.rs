@@ -3,21 +3,33 @@
 use crate::calculator::definition::{Domain, Input, NumberChoice, Spread};
 use crate::calculator::given::{self, in_si, si_value};
 use crate::diagnostic::{nearest, rules};
+use crate::formula::{Cell, KeyKind, Row, Table, Tables, Type};
 use crate::number::Decimal;
 use crate::quantity::{Kind, Quantity, Unit};
 use crate::yaml::{Fields, Node, Problems, Spanned, Value, text};
 
-const INPUT: [&str; 12] = [
-    "id", "name", "symbol", "unit", "from", "to", "choices", "default", "example", "where",
+const INPUT: [&str; 13] = [
+    "id", "name", "symbol", "unit", "from", "to", "rows", "choices", "default", "example", "where",
     "spread", "optional",
 ];
 
-/// One input; its choices may be those of one `before` it.
-pub(super) fn input(node: &Node, before: &[Input], problems: &mut Problems) -> Option<Input> {
+/// The column of a table that says what its rows are called.
+const WORDS_COLUMN: &str = "name";
+
+/// One input; its choices may be the rows of a table, or those of an input `before` it.
+pub(super) fn input(
+    node: &Node,
+    before: &[Input],
+    tables: &Tables,
+    problems: &mut Problems,
+) -> Option<Input> {
     let fields = Fields::open(node, "an input", &INPUT, problems)?;
     let id = super::scope::name(&fields, problems);
     let name = fields.need_text("name", problems);
-    let domain = domain(&fields, before, problems);
+    let domain = match fields.get("rows") {
+        Some(rows) => table_rows(rows, fields.get("choices"), tables, problems).map(Domain::Words),
+        None => domain(&fields, before, problems),
+    };
     let example = match fields.get("default") {
         Some(_) => fields
             .text("example", problems)
@@ -88,6 +100,68 @@ fn domain(fields: &Fields<'_>, before: &[Input], problems: &mut Problems) -> Opt
             fields.need("unit", problems);
             None
         }
+    }
+}
+
+/// The rows of a table to choose from, by its first key, and the other `choices` there are behind them.
+fn table_rows(
+    node: &Node,
+    others: Option<&Node>,
+    tables: &Tables,
+    problems: &mut Problems,
+) -> Option<Vec<(String, String)>> {
+    let name = text(node, problems)?;
+    let choosable = || {
+        tables
+            .iter()
+            .filter(|(_, table)| takes_texts(table))
+            .map(|(name, _)| name.as_str())
+    };
+    let table = tables.get(&name.value).filter(|table| takes_texts(table));
+    if table.is_none() {
+        let message = format!("no table whose rows have names is called `{}`", name.value);
+        let all = format!("there are: {}", choosable().collect::<Vec<_>>().join(", "));
+        problems.push(
+            rules::CALCULATOR_UNKNOWN_NAME
+                .at(&node.at, message)
+                .suggest(nearest(&name, choosable()), all),
+        );
+    }
+    let mut choices: Vec<(String, String)> = Vec::new();
+    for row in table?.rows() {
+        let Some(Cell::Text(key)) = row.keys.first() else {
+            continue;
+        };
+        if choices.iter().all(|(taken, _)| taken != key) {
+            choices.push((
+                key.clone(),
+                row_words(table?, row).unwrap_or(key).to_owned(),
+            ));
+        }
+    }
+    choices.extend(
+        others
+            .and_then(|others| words(others, problems))
+            .unwrap_or_default(),
+    );
+    Some(choices)
+}
+
+/// Whether the first key of a table is a text that finds its row.
+fn takes_texts(table: &Table) -> bool {
+    let first = table.keys().first();
+    first.is_some_and(|key| key.kind == KeyKind::Exact && key.typ == Type::Text)
+}
+
+/// What a row is called, if its table says so.
+fn row_words<'t>(table: &Table, row: &'t Row) -> Option<&'t str> {
+    let place = table
+        .columns()
+        .iter()
+        .position(|column| column.name == WORDS_COLUMN)?;
+    match row.values.get(place) {
+        Some(Cell::Text(words)) => Some(words),
+        _ => None,
     }
 }
 

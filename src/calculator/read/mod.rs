@@ -4,6 +4,7 @@
 //! reported at its line and column, inside formulas at the character; one mistake is reported once.
 
 mod cases;
+mod drawings;
 mod formulas;
 mod inputs;
 mod place;
@@ -15,6 +16,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::definition::{Check, Definition, Input, Output, Source as Origin, Step, Validity};
+use super::pictured::{Drawing, Plot};
 use crate::diagnostic::{Level, Location, rules};
 use crate::formula::{Formula, Program, Tables};
 use crate::text::{SitePath, Source, Span};
@@ -23,7 +25,7 @@ use crate::yaml::{self, Fields, Node, Problems, Spanned, Value, id, list, text};
 use self::formulas::Reader;
 use self::scope::Names;
 
-const CALCULATOR: [&str; 14] = [
+const CALCULATOR: [&str; 15] = [
     "id",
     "title",
     "purpose",
@@ -36,6 +38,7 @@ const CALCULATOR: [&str; 14] = [
     "assumptions",
     "hazards",
     "plots",
+    "drawings",
     "sources",
     "cases",
 ];
@@ -90,9 +93,7 @@ fn read_file(
     let purpose = fields.need_text("purpose", problems);
     let sources = sources(&fields, problems);
     let (logic, names) = logic(&fields, source, tables, &sources, problems);
-    let plots = fields.list("plots", problems, |node, problems| {
-        plots::plot(node, &logic.inputs, &logic.steps, &names, problems)
-    });
+    let (plots, drawings) = pictures(&fields, &logic, &names, problems);
     let cases = fields.list("cases", problems, |node, problems| {
         cases::case(node, &logic.inputs, &logic.steps, &names, problems)
     });
@@ -120,9 +121,26 @@ fn read_file(
         assumptions,
         hazards,
         plots,
+        drawings,
         sources,
         cases,
     })
+}
+
+/// What a calculator draws.
+fn pictures(
+    fields: &Fields<'_>,
+    logic: &Logic,
+    names: &Names,
+    problems: &mut Problems,
+) -> (Vec<Plot>, Vec<Drawing>) {
+    let plots = fields.list("plots", problems, |node, problems| {
+        plots::plot(node, &logic.inputs, &logic.steps, names, problems)
+    });
+    let drawings = fields.list("drawings", problems, |node, problems| {
+        drawings::drawing(node, names, problems)
+    });
+    (plots, drawings)
 }
 
 /// What a calculator reckons with.
@@ -279,7 +297,7 @@ fn inputs(
 ) -> Vec<Input> {
     let mut inputs: Vec<Input> = Vec::new();
     for node in entries(fields, "inputs", problems) {
-        match inputs::input(node, &inputs, problems) {
+        match inputs::input(node, &inputs, reader.tables, problems) {
             Some(input) => {
                 reader
                     .names

@@ -2,8 +2,9 @@
 
 use super::scope::Names;
 use super::steps::quantity_in;
-use crate::calculator::definition::{Domain, Input, Level, Line, Plot, Step};
+use crate::calculator::definition::{Domain, Input, Step};
 use crate::calculator::given::si_value;
+use crate::calculator::pictured::{Level, Line, Plot};
 use crate::diagnostic::{nearest, rules};
 use crate::formula::Type;
 use crate::quantity::{Quantity, Unit};

@@ -15,6 +15,7 @@ use std::collections::BTreeMap;
 use crate::calculator::{GivenValue, Sheet};
 use crate::diagnostic::Location;
 use crate::document::model::Reference;
+use crate::library::Applies;
 
 pub use find::begins;
 pub use read::read;
@@ -28,6 +29,8 @@ pub struct Worked {
     pub title: String,
     /// The calculator's id.
     pub calculator: String,
+    /// Which machines it is for, beyond what its page says.
+    pub applies: Applies,
     /// What was given, in the order written.
     pub given: Vec<WorkedGiven>,
     /// The answers that it is about, by step; all of the calculator's if empty.

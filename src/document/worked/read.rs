@@ -8,11 +8,11 @@ use super::{Worked, WorkedGiven, judge};
 use crate::calculator::{self, Definition, GivenErrorKind, GivenValue, Sheet};
 use crate::diagnostic::{Diagnostic, Location, Rule, nearest, rules};
 use crate::document::events::Marked;
-use crate::library::{Library, Page};
+use crate::library::{Library, Page, known_choices, read_applies};
 use crate::standards;
 use crate::yaml::{self, Entry, Fields, Node, Problems, Spanned, Value};
 
-const FIELDS: [&str; 4] = ["id", "title", "answers", "given"];
+const FIELDS: [&str; 5] = ["id", "title", "for", "answers", "given"];
 
 /// The calculations of a page, and what is wrong with them.
 #[derive(Default)]
@@ -92,6 +92,8 @@ impl Block {
         };
         let fields = Fields::open(node, "a worked calculation", &FIELDS, problems)?;
         let title = fields.words("title", problems);
+        let applies = read_applies(&fields, problems);
+        known_choices(&library.settings, &applies, problems);
         let definition = definition?;
         let answers = answers(definition, &fields, problems);
         let inputs = Inputs {
@@ -107,6 +109,7 @@ impl Block {
             id,
             title: title.unwrap_or_else(|| definition.title.clone()),
             calculator: definition.id.value.clone(),
+            applies,
             given,
             values,
             answers,

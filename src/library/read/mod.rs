@@ -23,8 +23,10 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
+pub use applies::applies as read_applies;
 pub use calculators::{CALCULATORS, Calculators, calculators};
 pub use gather::fold;
+pub use references::known_choices;
 pub use values::seconds;
 
 use self::gather::Gathered;

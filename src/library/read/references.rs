@@ -4,9 +4,11 @@
 
 use std::collections::BTreeMap;
 
-use crate::diagnostic::{Location, nearest, rules};
+use crate::diagnostic::{Diagnostic, Location, nearest, rules};
 use crate::library::part::Item;
-use crate::library::{Applies, Detail, Figure, Kind, Library, Page, Part, Spanned, Withdrawn};
+use crate::library::{
+    Applies, Detail, Figure, Kind, Library, Page, Part, Settings, Spanned, Withdrawn,
+};
 use crate::text::SitePath;
 use crate::yaml::Problems;
 
@@ -273,28 +275,11 @@ impl<'a> Checker<'a> {
         name: &Spanned<String>,
         known: impl Iterator<Item = &'k str>,
     ) {
-        let message = format!("there is no {what} `{}`", name.value);
-        let near = nearest(&name.value, known);
-        let otherwise = format!("add the {what} to the library, or correct the name");
-        self.problems.push(
-            rules::UNKNOWN_REFERENCE
-                .at(&name.at, message)
-                .suggest(near, otherwise),
-        );
+        self.problems.push(missing(what, name, known));
     }
 
     fn applies(&mut self, applies: &Applies) {
-        let variants = &self.library.settings.variants;
-        for choice in &applies.choices {
-            if self.library.settings.choice(&choice.value).is_none() {
-                let known = variants.iter().flat_map(|variant| &variant.choices);
-                self.missing(
-                    "choice of a variant",
-                    choice,
-                    known.map(|choice| choice.id.value.as_str()),
-                );
-            }
-        }
+        known_choices(&self.library.settings, applies, self.problems);
     }
 
     fn media(&mut self, file: &Spanned<SitePath>) {
@@ -312,6 +297,36 @@ impl<'a> Checker<'a> {
             );
         }
     }
+}
+
+/// Reports the machines of a `for` that the library does not have.
+pub fn known_choices(settings: &Settings, applies: &Applies, problems: &mut Problems) {
+    let known = || {
+        settings
+            .variants
+            .iter()
+            .flat_map(|variant| &variant.choices)
+    };
+    for choice in &applies.choices {
+        if settings.choice(&choice.value).is_none() {
+            let names = known().map(|choice| choice.id.value.as_str());
+            problems.push(missing("choice of a variant", choice, names));
+        }
+    }
+}
+
+/// A name that the library does not have, with the nearest that it has.
+fn missing<'k>(
+    what: &str,
+    name: &Spanned<String>,
+    known: impl Iterator<Item = &'k str>,
+) -> Diagnostic {
+    let message = format!("there is no {what} `{}`", name.value);
+    let near = nearest(&name.value, known);
+    let otherwise = format!("add the {what} to the library, or correct the name");
+    rules::UNKNOWN_REFERENCE
+        .at(&name.at, message)
+        .suggest(near, otherwise)
 }
 
 fn figure_names(library: &Library, family: crate::library::Family) -> Vec<String> {

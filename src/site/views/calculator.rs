@@ -21,6 +21,8 @@ pub struct CalculatorView {
     frame: Frame,
     id: String,
     script: String,
+    /// Whether it has drawings beside its curves.
+    draws: bool,
     purpose: String,
     does: Vec<String>,
     hazards: Vec<HazardRow>,
@@ -108,6 +110,7 @@ pub fn view(site: &Site<'_>, definition: &Definition) -> CalculatorView {
         },
         id: id.clone(),
         script: addresses::calculator_script(id),
+        draws: !definition.drawings.is_empty(),
         purpose: definition.purpose.clone(),
         does: definition.does.clone(),
         hazards: hazards(site, definition),

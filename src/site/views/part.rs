@@ -175,7 +175,7 @@ pub fn gather_uses<'a>(
         let (_, used) = uses
             .entry(&page.id)
             .or_insert_with(|| (page, Use::of(page)));
-        let row = place.row.map(|_| PlaceTag::new(site, place));
+        let row = place.anchor().map(|_| PlaceTag::new(site, place));
         used.places.extend(row);
     }
     let mut uses: Vec<(&Page, Use)> = uses.into_values().collect();

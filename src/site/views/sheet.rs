@@ -184,7 +184,7 @@ fn strip_row(site: &Site<'_>, page: &Page, figure: &Figure) -> StripRow {
             Some((_, row)) => format!("#{}", row.address),
             None => addresses::figure(figure.family(), &page.id, &figure.id.value),
         },
-        at: used.map_or(String::new(), |place| site.row_name(place)),
+        at: used.map_or(String::new(), |place| site.place_name(place)),
         value: site.figure_value(figure),
         condition: figure.condition.map_or("", Condition::word),
     }

@@ -50,7 +50,7 @@ struct Row {
     places: Vec<Used>,
 }
 
-/// A row of a sheet that uses the figure.
+/// A row of a sheet, or a worked calculation, that uses the figure.
 #[derive(Debug, Serialize)]
 struct Used {
     number: String,
@@ -155,13 +155,13 @@ fn detail(site: &Site<'_>, detail: &Detail) -> Row {
     }
 }
 
-/// The rows that use a figure; the page that declares it, if none does.
+/// The rows and sums that use a figure; the page that declares it, if none does.
 fn places(site: &Site<'_>, page: &Page, figure: &Figure) -> Vec<Used> {
     let places = site
         .usage
         .places(&figure_target(page, figure))
         .iter()
-        .filter(|place| place.row.is_some());
+        .filter(|place| place.anchor().is_some());
     let mut used: Vec<Used> = places
         .map(|place| Used {
             number: place.page.number.value.clone(),

@@ -81,7 +81,7 @@ impl PartTag {
 pub struct PlaceTag {
     /// Its address.
     pub href: String,
-    /// `step 9`; empty for running text.
+    /// `step 9`, or the title of a worked calculation; empty for running text.
     pub name: String,
 }
 
@@ -89,11 +89,11 @@ impl PlaceTag {
     /// A place with its address.
     pub fn new(site: &Site<'_>, place: &Place<'_>) -> PlaceTag {
         PlaceTag {
-            href: match place.row {
-                Some((_, row)) => addresses::anchor(place.page, &row.address),
+            href: match place.anchor() {
+                Some(anchor) => addresses::anchor(place.page, anchor),
                 None => addresses::page(place.page),
             },
-            name: site.row_name(place),
+            name: site.place_name(place),
         }
     }
 }

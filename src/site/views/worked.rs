@@ -4,8 +4,11 @@ use serde::Serialize;
 
 use super::figure::name;
 use super::working::Layout;
+use crate::calculator::Drawn;
 use crate::document::{Origin, Target, Worked};
+use crate::library::{Applies, Page};
 use crate::site::html::Html;
+use crate::site::machines::{Machines, effective};
 use crate::site::{Site, addresses};
 use crate::text::escape_html;
 
@@ -14,6 +17,8 @@ use crate::text::escape_html;
 pub struct WorkedView {
     pub(super) id: String,
     pub(super) title: String,
+    /// The machines it is for, without words where the page as a whole says the same.
+    pub(super) machines: Machines,
     /// The calculator's title and page; without words on the calculator's own page.
     pub(super) calculator: String,
     pub(super) href: String,
@@ -22,13 +27,32 @@ pub struct WorkedView {
     pub(super) raised: Vec<RaisedRow>,
     /// How many checks have nothing to say.
     pub(super) clear: usize,
-    pub(super) curves: Vec<Html>,
+    pub(super) curves: Vec<Picture>,
     pub(super) sources: Vec<SourceRow>,
     pub(super) assumptions: Vec<String>,
     /// The calculator's page with these values filled in.
     pub(super) try_href: String,
     /// Whether any result has an uncertainty.
     pub(super) doubted: bool,
+}
+
+/// A picture with the table behind it.
+#[derive(Debug, Serialize)]
+pub struct Picture {
+    svg: Html,
+    heads: Vec<String>,
+    rows: Vec<Vec<String>>,
+}
+
+impl Picture {
+    /// A picture as it was drawn.
+    pub fn new(drawn: Drawn) -> Picture {
+        Picture {
+            svg: Html(drawn.svg),
+            heads: drawn.heads,
+            rows: drawn.rows,
+        }
+    }
 }
 
 /// A given value.
@@ -96,8 +120,8 @@ pub(super) struct SourceRow {
     pub(super) name: String,
 }
 
-/// A calculation on a page.
-pub fn view(site: &Site<'_>, worked: &Worked) -> Option<WorkedView> {
+/// A calculation on `page`.
+pub fn view(site: &Site<'_>, worked: &Worked, page: Option<&Page>) -> Option<WorkedView> {
     let definition = site.library.calculator(&worked.calculator)?;
     let layout = Layout {
         definition,
@@ -117,6 +141,7 @@ pub fn view(site: &Site<'_>, worked: &Worked) -> Option<WorkedView> {
     let mut view = WorkedView {
         id: worked.id.clone(),
         title: worked.title.clone(),
+        machines: machines(site, worked, page),
         calculator: definition.title.clone(),
         href: addresses::calculator(&worked.calculator),
         try_href: addresses::filled_calculator(&worked.calculator, inputs.chain(wanted)),
@@ -127,6 +152,13 @@ pub fn view(site: &Site<'_>, worked: &Worked) -> Option<WorkedView> {
         row.origin = given.map_or_else(Html::default, |given| origin(site, &given.origin));
     }
     Some(view)
+}
+
+/// The machines of a calculation: its own, and what its page says of the rest.
+fn machines(site: &Site<'_>, worked: &Worked, page: Option<&Page>) -> Machines {
+    let variants = &site.library.settings.variants;
+    let of_page = page.map_or_else(Applies::default, |page| page.applies.clone());
+    site.machines_on(&effective(&worked.applies, &of_page, variants), page)
 }
 
 fn origin(site: &Site<'_>, origin: &Origin) -> Html {

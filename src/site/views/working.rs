@@ -4,15 +4,16 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::worked::{GivenRow, LineRow, RaisedRow, Share, SourceRow, WorkedView};
+use super::worked::{GivenRow, LineRow, Picture, RaisedRow, Share, SourceRow, WorkedView};
 use crate::calculator::{
-    self, Amount, Definition, GivenValue, Outcome, OutputLine, Sheet, State, Step, StepLine,
+    self, Amount, Definition, Drawn, GivenValue, Outcome, OutputLine, Sheet, State, Step, StepLine,
     USUAL_POINTS, Verdict, Worst,
 };
 use crate::formula::Body;
 use crate::quantity::Quantity;
 use crate::site::Site;
 use crate::site::html::Html;
+use crate::site::machines::Machines;
 use crate::site::math::Setting;
 use crate::standards;
 
@@ -58,6 +59,7 @@ impl Layout<'_> {
         WorkedView {
             id: String::new(),
             title: String::new(),
+            machines: Machines::default(),
             calculator: String::new(),
             href: String::new(),
             given: self.given(&setting, &self.used(&setting)),
@@ -231,7 +233,7 @@ impl Layout<'_> {
             .collect()
     }
 
-    fn curves(&self, is_shown: &dyn Fn(&str) -> bool) -> Vec<Html> {
+    fn curves(&self, is_shown: &dyn Fn(&str) -> bool) -> Vec<Picture> {
         let plots = self
             .definition
             .plots
@@ -245,9 +247,13 @@ impl Layout<'_> {
                 plot,
                 USUAL_POINTS,
             );
-            Some(Html(calculator::plot_svg(&curve.ok()??)))
+            Some(Drawn::curve(&curve.ok()??))
         });
-        drawn.collect()
+        let drawings = self.definition.drawings.iter();
+        let drawings = drawings
+            .filter(|_| self.live || self.answers.is_empty())
+            .filter_map(|drawing| Drawn::of(drawing, self.definition, self.sheet));
+        drawings.chain(drawn).map(Picture::new).collect()
     }
 
     fn sources(&self, used: &[&str]) -> Vec<SourceRow> {

@@ -6,7 +6,7 @@
   const { reckonSheet, calculator: data } = Fettlebook;
   if (!reckonSheet || Fettlebook.reckonCurve) return;
   const document = window.document;
-  const { runWith, holds, inputOf, stepAt } = reckonSheet;
+  const { runWith, holds, inputOf, stepAt, digits, clean, written } = reckonSheet;
   const { make } = Fettlebook.sheet;
 
   const [WIDTH, HEIGHT, LEFT, RIGHT, TOP, BOTTOM] = [640, 400, 76, 16, 34, 52];
@@ -18,17 +18,31 @@
     return element;
   }
 
-  /** Round values that a paper from `low` to `high` is ruled at, about five. */
-  function ruled(low, high) {
+  /** Round values that a paper from `low` to `high` is ruled at, about five; also those just outside if `around`. */
+  function ruled(low, high, around) {
     const rough = (high - low) / 5;
     const size = 10 ** Math.floor(Math.log10(rough));
     const step = [1, 2, 5, 10].map((factor) => factor * size).find((own) => own >= rough);
     const places = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
     const marks = [];
-    for (let mark = Math.ceil(low / step - 1e-9); mark * step <= high + step * 1e-9; mark += 1) {
+    const [first, last] = around ? [Math.floor(low / step), Math.ceil(high / step)] : [Math.ceil(low / step - 1e-9), Math.floor(high / step + 1e-9)];
+    for (let mark = first; mark <= last; mark += 1) {
       marks.push([mark * step, (mark * step).toFixed(places).replace("-", "\u2212")]);
     }
     return marks;
+  }
+
+  /** The table behind a picture. */
+  function table(heads, rows) {
+    const row = (cells, tag) => make("tr", {}, ...cells.map((cell) => make(tag, {}, cell)));
+    const body = make("tbody", {}, ...rows.map((cells) => row(cells, "td")));
+    return make("details", { class: "curve-values" }, make("summary", {}, "Values"), make("table", {}, make("thead", {}, row(heads, "th")), body));
+  }
+
+  /** A number of a unit without zeros at its end. */
+  function plain(value, unit) {
+    const { shown } = digits(clean(value), 6);
+    return written({ shown: shown.replace(/(\.\d*?)0+$/, "$1").replace(/\.$/, "") }, unit);
   }
 
   function curve(plot, settled) {
@@ -82,8 +96,10 @@
     });
     line(path.join(""), { "stroke-width": 2.5 });
     if (own && own[1] !== null && own[0] >= left && own[0] <= right) paper.append(svg("circle", { cx: x(own[0]), cy: y(own[1]), r: 6 }));
-    return make("figure", { class: "curve" }, paper);
+    const rows = points.filter((point, index) => index % 10 === 0).map(([px, py]) => [plain(px, plot.unit), py === null ? "\u2013" : plain(py, step.unit)]);
+    return make("figure", { class: "curve" }, paper, table([inputOf(plot.x).name, step.name], rows));
   }
 
+  Fettlebook.reckonPaper = { svg, ruled, table, plain };
   Fettlebook.reckonCurve = curve;
 })(window);

@@ -198,7 +198,8 @@
     later("slow", 200, () => {
       keepAddress();
       if (!done) return;
-      one(".live-curves").replaceChildren(...data.plots.map((plot) => reckonCurve(plot, settled)).filter(Boolean));
+      const drawings = data.drawings.map((drawing) => Fettlebook.reckonDrawing(drawing, found.run, settled));
+      one(".live-curves").replaceChildren(...drawings.concat(data.plots.map((plot) => reckonCurve(plot, settled))).filter(Boolean));
       showBackwards(settled);
     });
     later("says", 1200, () => { one("#reckon-says").textContent = one(".strip-answer").innerText.replace(/\s+/g, " "); });
