@@ -166,3 +166,50 @@ fn the_tables_of_fits_stay_small() {
     ];
     assert!(files.iter().map(|file| file.len()).sum::<usize>() <= 60_000);
 }
+
+/// PyPI isofits 1.0 (written down by `reference/fits_of_isofits.py`), which goes from 3 to 400 mm: every whole nominal and the
+/// end of every step, every class that both know. Where they differ the standard's own arithmetic decides, and it decides
+/// for us: a deviation is the grade off the other one.
+#[test]
+fn limits_agree_with_an_independent_library() {
+    // E7 at 315 to 400 mm: EI 125 + IT7 57 = 182, not 185. K6 at 6 to 10 mm: ES 2 - IT6 9 = -7, not -6. f6 at 120 to
+    // 180 mm: es -43 - IT6 25 = -68, not -48.
+    const SLIPS: [(&str, f64, f64, f64); 3] = [
+        ("E7", 315.0, 182.0, 125.0),
+        ("K6", 6.0, 2.0, -7.0),
+        ("f6", 120.0, -43.0, -68.0),
+    ];
+    let steps = Steps::read(LIMITS_AND_FITS);
+    let (mut seen, mut slips) = (0, 0);
+    for row in check_values(include_str!("reference/isofits.csv")) {
+        let number = |place: usize| row[place].parse::<f64>().expect("a number");
+        let (class, over, to) = (row[0].as_str(), number(1), number(2));
+        if !class.starts_with(|first: char| first.is_alphabetic())
+            || limits(&steps, class, to).is_err()
+        {
+            continue;
+        }
+        let mut nominal = over + 1.0;
+        while nominal <= to {
+            for size in [nominal, nominal - 0.999] {
+                let found = limits(&steps, class, size)
+                    .unwrap_or_else(|why| panic!("{size} {class}: {why}"));
+                let near = |one: f64, other: f64| (one - other).abs() < 1e-6;
+                if near(found.0, number(3)) && near(found.1, number(4)) {
+                    seen += 1;
+                    continue;
+                }
+                let slip = SLIPS.iter().any(|(slipped, from, upper, lower)| {
+                    // 140 to 160 and 160 to 180 mm are steps of their own.
+                    let here = *slipped == class && over >= *from && over < from + 85.0;
+                    here && near(found.0, *upper) && near(found.1, *lower)
+                });
+                assert!(slip, "{size} {class}: {found:?}, not {row:?}");
+                slips += 1;
+            }
+            nominal += 1.0;
+        }
+    }
+    println!("{seen} limits agree with isofits 1.0; {slips} of its three slips do not");
+    assert!(seen > 40_000 && slips > 0, "{seen} {slips}");
+}
