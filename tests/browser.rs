@@ -359,6 +359,39 @@ fn a_printed_sheet_carries_the_figures_and_no_controls() {
     assert!(!is_seen(&page, ".thumb"), "the bar of buttons is printed");
 }
 
+/// What a reader's phone gets is made small; it must say the same, rule by rule, as what was written.
+#[test]
+fn small_style_sheets_say_the_same() {
+    let browser = Browser::launch();
+    let page = browser.page();
+    page.goto(&from_folder("index.html"));
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("themes/benchsheet/assets/css");
+    let rules = |text: &str| {
+        page.eval(&format!(
+            "(() => {{ const sheet = new CSSStyleSheet(); sheet.replaceSync({}); return [...sheet.cssRules].map((rule) => rule.cssText.replace(/,\\s+/g, ',')); }})()",
+            json!(text)
+        ))
+    };
+    let mut seen = 0;
+    for entry in std::fs::read_dir(folder).expect("the styles") {
+        let path = entry.expect("a file").path();
+        let name = path.file_name().expect("a name");
+        let written = std::fs::read_to_string(&path).expect("a style sheet");
+        let small =
+            std::fs::read_to_string(site().join("assets/css").join(name)).expect("the same");
+        assert!(small.len() < written.len(), "{name:?} did not get smaller");
+        assert_eq!(rules(&small), rules(&written), "{name:?}");
+        assert!(
+            rules(&small)
+                .as_array()
+                .is_some_and(|rules| rules.len() > 3),
+            "{name:?}"
+        );
+        seen += 1;
+    }
+    assert!(seen >= 8);
+}
+
 #[test]
 fn every_job_page_keeps_to_its_budget() {
     let browser = Browser::launch();

@@ -35,10 +35,36 @@ fn built_in_calculators_have_no_problem_and_give_their_published_results() {
     assert_eq!(
         ids,
         [
+            "assembly-temperature",
+            "backlash",
+            "bearing-fit",
+            "belt-length",
+            "bolt-circle",
             "bolt-tightening",
+            "chain-drive",
             "comparator-reading",
+            "drilling-and-tapping",
+            "end-float-shims",
+            "gear-train",
             "interference-joint",
-            "limits-and-fits"
+            "limits-and-fits",
+            "lip-seal",
+            "measured-fit",
+            "mixed-metal-service",
+            "nut-draw-on",
+            "o-ring-gland",
+            "pin-and-key-torque",
+            "seat-check",
+            "shrink-fit-reuse",
+            "size-at-20",
+            "sling-loads",
+            "spline-torque",
+            "taper-pin-depth",
+            "thread-engagement",
+            "through-nut-joint",
+            "torque-and-angle",
+            "unit-conversion",
+            "wrench-adaptor",
         ]
     );
 }

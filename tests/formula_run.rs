@@ -333,5 +333,5 @@ fn the_plan_is_as_told() {
     });
     assert_eq!(program.to_json(), expected);
     assert_eq!(program.numeric_inputs(), ["x"]);
-    assert_eq!(program.tables().into_iter().collect::<Vec<_>>(), ["grades"]);
+    assert_eq!(program.tables().into_keys().collect::<Vec<_>>(), ["grades"]);
 }

@@ -49,11 +49,13 @@ fn alone_it_lists_what_can_be_worked_out_and_by_which_calculator() {
     assert!(text.starts_with("What do you want to do?\n"), "{text}");
     assert!(
         text.lines()
-            .any(|line| line.trim() == "ring-heat           find how hot a ring must be"),
+            .any(|line| line.split_whitespace().collect::<Vec<_>>().join(" ")
+                == "ring-heat find how hot a ring must be"),
         "{text}"
     );
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
-        text.contains("interference-joint  find how hot a ring or hub must be to drop on"),
+        words.contains("interference-joint find how hot a ring or hub must be to drop on"),
         "{text}"
     );
     let elsewhere = tempfile::tempdir().expect("a folder");
@@ -187,7 +189,7 @@ fn what_is_mistyped_ends_with_two_and_says_what_to_type() {
         ),
         (
             &["zzz"],
-            "no calculator is called `zzz`; there are: bolt-tightening, ",
+            "no calculator is called `zzz`; there are: assembly-temperature, ",
         ),
         (
             &["ring-heat", "hol=60.012", "shaft=60.061"],

@@ -240,8 +240,10 @@ fn every_link_leads_to_a_file_and_an_id_of_the_site() {
             let known = ids
                 .get(file)
                 .unwrap_or_else(|| panic!("{path} leads to the missing {link}"));
+            // A calculator's form is opened filled in.
+            let filled = file.starts_with("calc-") && id.contains('=');
             assert!(
-                id.is_empty() || known.contains(id),
+                id.is_empty() || filled || known.contains(id),
                 "{path} leads to the missing place {link}"
             );
             links += 1;

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use include_dir::{Dir, include_dir};
+use rayon::prelude::*;
 
 use super::definition::Definition;
 use super::read;
@@ -45,12 +46,20 @@ pub fn builtin_sources() -> Vec<Source> {
 
 /// The built-in calculators as far as they can be read, and every problem in them; for the test that wants none.
 pub fn read_builtin() -> (BTreeMap<String, Definition>, Vec<Diagnostic>) {
-    let mut problems = Vec::new();
-    let mut definitions = BTreeMap::new();
-    for source in builtin_sources() {
-        if let Some(definition) = read::read(&source, standards::tables(), &mut problems) {
-            definitions.insert(definition.id.value.clone(), definition);
-        }
-    }
-    (definitions, problems)
+    let sources = builtin_sources();
+    let tables = standards::tables();
+    let read = sources.par_iter().map(|source| {
+        let mut problems = Vec::new();
+        let definition = read::read(source, tables, &mut problems);
+        (definition, problems)
+    });
+    let (found, problems): (Vec<_>, Vec<Vec<_>>) = read.unzip();
+    let definitions = found
+        .into_iter()
+        .flatten()
+        .map(|definition| (definition.id.value.clone(), definition));
+    (
+        definitions.collect(),
+        problems.into_iter().flatten().collect(),
+    )
 }

@@ -25,6 +25,7 @@ pub(super) fn word(
         Some((key, words)) => Ok(Settled {
             value: SettledValue::Text(key.clone()),
             text: words.clone(),
+            quantity: None,
             reading: None,
         }),
         None => {
@@ -89,6 +90,7 @@ pub(super) fn number(
                 around: None,
             },
             text: choice.words.clone(),
+            quantity: None,
             reading: None,
         }),
         None => {

@@ -5,8 +5,9 @@
 
 use crate::formula::{Formula, Program, Type};
 use crate::quantity::{Quantity, Unit};
-use crate::yaml::Spanned;
+use crate::yaml::{Picture, Spanned};
 
+use super::group::Group;
 use super::pictured::{Drawing, Plot};
 use super::say::Say;
 
@@ -19,6 +20,8 @@ pub struct Definition {
     pub title: String,
     /// What it works out, one sentence.
     pub purpose: String,
+    /// The kind of work that it belongs to.
+    pub group: Group,
     /// What a fitter wants to do when this calculator helps, each a phrase that begins with a verb.
     pub does: Vec<String>,
     /// What must be given, in order.
@@ -75,6 +78,8 @@ pub struct Input {
     pub symbol: Option<String>,
     /// How and where to measure or find it.
     pub measured_at: Option<String>,
+    /// A picture of the library that shows where.
+    pub picture: Option<Picture>,
     /// What may be given.
     pub domain: Domain,
     /// What is taken if nothing is given, as written.
@@ -194,6 +199,8 @@ pub struct Output {
     pub unit: Option<&'static Unit>,
     /// The rounding for the shop floor, if any.
     pub rounding: Option<ShopRounding>,
+    /// The input that the step is another unit of: it is shown to the digits that the value given for it carries.
+    pub digits_of: Option<String>,
 }
 
 /// A rounding that a shop needs: an oven is set in steps of 5 °C, upwards.

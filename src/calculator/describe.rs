@@ -1,8 +1,9 @@
 //! What a calculator asks for, and which calculators there are: for the terminal.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use super::definition::{Definition, Domain, Input};
+use super::group::Group;
 use super::json::plain;
 use super::text::{Page, widest};
 
@@ -75,26 +76,24 @@ fn listed<'a>(keys: impl Iterator<Item = &'a str> + Clone) -> String {
     }
 }
 
-/// Every calculator by what a fitter wants to do.
+/// Every calculator by the work it belongs to and what a fitter wants to do.
 pub fn list<'a>(definitions: impl Iterator<Item = &'a Definition>) -> String {
-    let mut wants: BTreeMap<(String, &str), &str> = BTreeMap::new();
+    let mut wants: BTreeSet<(Group, &str, &str)> = BTreeSet::new();
     for definition in definitions {
         let id = definition.id.value.as_str();
-        for want in &definition.does {
-            wants.insert((want.to_lowercase(), id), want);
-        }
-        if definition.does.is_empty() {
-            wants.insert((definition.purpose.to_lowercase(), id), &definition.purpose);
-        }
+        let purpose = Some(definition.purpose.as_str()).filter(|_| definition.does.is_empty());
+        let does = definition.does.iter().map(String::as_str).chain(purpose);
+        wants.extend(does.map(|want| (definition.group, id, want)));
     }
-    let width = wants
-        .keys()
-        .map(|(_, id)| id.chars().count())
-        .max()
-        .unwrap_or(0);
+    let width = widest(wants.iter().map(|(_, id, _)| *id));
     let mut page = Page::default();
     page.line("", "What do you want to do?");
-    for ((_, id), want) in wants {
+    let mut last = None;
+    for (group, id, want) in wants {
+        if last != Some(group) {
+            page.heading(group.heading());
+            last = Some(group);
+        }
         page.line(&format!("  {id:<width$}  "), want);
     }
     page.text()

@@ -97,6 +97,8 @@ pub(super) struct Settled {
     pub(super) value: SettledValue,
     /// The value as shown to people.
     pub(super) text: String,
+    /// The quantity that was read; `None` for a choice.
+    pub(super) quantity: Option<Quantity>,
     /// How its limits were read, if it has any.
     pub(super) reading: Option<String>,
 }
@@ -251,6 +253,7 @@ fn number(input: &Input, quantity: &Quantity) -> Result<Settled, GivenError> {
                 around: None,
             },
             text: quantity.written(),
+            quantity: Some(quantity.clone()),
             reading: None,
         });
     };
@@ -271,6 +274,7 @@ fn number(input: &Input, quantity: &Quantity) -> Result<Settled, GivenError> {
             around: Some(around),
         },
         text: quantity.written(),
+        quantity: Some(quantity.clone()),
         reading: Some(reading(input.spread, quantity)),
     })
 }

@@ -12,7 +12,7 @@ use super::sheet::{Amount, Given, Outcome, OutputLine, State, StepLine, Verdict,
 use super::spread::{COVERAGE, Combined, Corner, Corners, combine};
 use crate::formula::{Run, Value};
 use crate::number::{Decimal, Rounding, round};
-use crate::quantity::{Quantity, Unit};
+use crate::quantity::{Form, Quantity, Unit, convert};
 
 /// Every step of a run, save those that need an input left out.
 pub(super) fn steps(setup: &Setup<'_>, run: &Run, corners: &Corners) -> Vec<StepLine> {
@@ -59,10 +59,13 @@ fn amount(step: &Step, value: f64, known: &Known) -> Result<Outcome, String> {
 
 fn shown(unit: &'static Unit, significant: u32, value: f64, known: &Known) -> Option<Amount> {
     let exact = digits::exact(unit.from_si(value))?;
+    // Where an input cancels out, rounding leaves a trace of its uncertainty that means nothing.
+    let noise = value.abs() * 10_f64.powi(-digits::NOISE_DIGITS);
     let expanded = known
         .combined
         .as_ref()
-        .map(|combined| combined.standard * COVERAGE);
+        .map(|combined| combined.standard * COVERAGE)
+        .filter(|expanded| *expanded > noise);
     let spread = expanded
         .and_then(|expanded| digits::exact(scale(expanded, unit)))
         .and_then(|exact| digits::uncertainty(&exact));
@@ -84,6 +87,7 @@ fn shown(unit: &'static Unit, significant: u32, value: f64, known: &Known) -> Op
         shares: known
             .combined
             .as_ref()
+            .filter(|_| expanded.is_some())
             .map_or(Vec::new(), |combined| combined.shares.clone()),
     })
 }
@@ -115,36 +119,43 @@ fn worst(unit: &'static Unit, places: i32, known: &Known) -> Option<Option<Worst
 }
 
 /// Every answer, in its own unit and rounding.
-pub(super) fn outputs(definition: &Definition, steps: &[StepLine]) -> Vec<OutputLine> {
+pub(super) fn outputs(
+    definition: &Definition,
+    given: &[Given],
+    steps: &[StepLine],
+) -> Vec<OutputLine> {
     let lines = definition.outputs.iter().filter_map(|output| {
         let line = steps.iter().find(|line| line.id == output.step)?;
         let step = definition.step(&output.step)?;
         Some((output, line, step))
     });
     lines
-        .map(|(output, line, step)| self::output(output, line, step))
+        .map(|(output, line, step)| self::output(output, given, line, step))
         .collect()
 }
 
-fn output(output: &Output, line: &StepLine, step: &Step) -> OutputLine {
+fn output(output: &Output, given: &[Given], line: &StepLine, step: &Step) -> OutputLine {
     let value = match (&line.value, output.unit) {
         (Ok(Outcome::Number(amount)), Some(unit)) => in_unit(amount, unit, step.digits)
             .map(Outcome::Number)
             .ok_or_else(|| "the number is too large or too small to be shown".to_owned()),
         (value, _) => value.clone(),
     };
-    let rounded = match (&value, &output.rounding) {
-        (Ok(Outcome::Number(amount)), Some(rounding)) => rounded(amount, rounding, step.digits),
+    let rounded = match (&value, &output.rounding, &output.digits_of) {
+        (Ok(Outcome::Number(amount)), Some(rounding), _) => rounded(amount, rounding, step.digits),
+        (Ok(Outcome::Number(amount)), None, Some(input)) => converted(given, input, amount.unit),
         _ => None,
+    };
+    let words = match (&rounded, &output.rounding) {
+        (Some(rounded), Some(rounding)) => Some(words(rounding, rounded.unit())),
+        (Some(_), None) => Some("to the digits of what was given".to_owned()),
+        (None, _) => None,
     };
     OutputLine {
         id: line.id.clone(),
         name: line.name.clone(),
         symbol: line.symbol.clone(),
-        rounding: rounded
-            .as_ref()
-            .zip(output.rounding.as_ref())
-            .map(|(rounded, rounding)| words(rounding, rounded.unit())),
+        rounding: words,
         rounded,
         value,
     }
@@ -172,6 +183,17 @@ fn rounded(amount: &Amount, rounding: &ShopRounding, significant: u32) -> Option
         None => digits::significant(&exact, significant, rounding.way),
     };
     Some(Quantity::single(decimal, amount.unit))
+}
+
+/// What was given for an input in another unit, rounded as every conversion of a declared value is. A value with a spread
+/// needs none of that: the spread decides its digits.
+fn converted(given: &[Given], input: &str, unit: &'static Unit) -> Option<Quantity> {
+    let given = given.iter().find(|given| given.id == input)?;
+    let quantity = given.quantity.as_ref()?;
+    match quantity.form() {
+        Form::Single => convert(quantity, unit),
+        _ => None,
+    }
 }
 
 /// How an answer was rounded, in words.
@@ -260,7 +282,7 @@ pub(super) fn checks(
                 Some(Ok(Value::Truth(true))) => {
                     (State::Raised, check.say.with(&|id| print.value(id)))
                 }
-                Some(Ok(_)) => match corners.raised(place) {
+                Some(Ok(_)) => match corners.raised(setup, place) {
                     Some(corner) => (State::AtLimits, corner_words(setup, corner, &check.say)),
                     None => (State::Clear, check.say.with(&|id| print.value(id))),
                 },
@@ -288,8 +310,8 @@ pub(super) fn checks(
 /// A sentence with the values of one corner of the limits.
 pub(super) fn corner_words(setup: &Setup<'_>, corner: &Corner, say: &Say) -> String {
     let steps = steps(setup, &corner.run, &Corners::None);
-    let outputs = outputs(setup.definition, &steps);
     let given = setup.given_with(&corner.changes);
+    let outputs = outputs(setup.definition, &given, &steps);
     let print = Printer {
         definition: setup.definition,
         given: &given,

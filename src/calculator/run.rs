@@ -95,6 +95,7 @@ impl<'a> Setup<'a> {
             symbol: input.symbol.clone(),
             text: value.words(),
             value: None,
+            quantity: None,
             source: value.source().map(str::to_owned),
             assumed: own.is_none(),
             reading: None,
@@ -104,6 +105,7 @@ impl<'a> Setup<'a> {
             Ok(settled) => {
                 line.text.clone_from(&settled.text);
                 line.value = settled.number();
+                line.quantity.clone_from(&settled.quantity);
                 line.reading.clone_from(&settled.reading);
                 argument = settled.argument();
                 Some(settled)
@@ -145,6 +147,7 @@ impl<'a> Setup<'a> {
                 input.unit(),
             ) {
                 line.value = Some(*value);
+                line.quantity = None;
                 line.text = lines::plain_number(*value, unit);
             }
         }
@@ -184,9 +187,14 @@ impl<'a> Setup<'a> {
         }
     }
 
+    /// Whether every condition of the calculator holds.
+    pub(super) fn is_valid(&self, run: &Run) -> bool {
+        (0..self.definition.valid.len()).all(|index| self.holds(run, index))
+    }
+
     /// The value of a step in a run that the calculator does not refuse.
     pub(super) fn step_value(&self, run: &Run, step: usize) -> Option<f64> {
-        if !(0..self.definition.valid.len()).all(|index| self.holds(run, index)) {
+        if !self.is_valid(run) {
             return None;
         }
         match run.steps.get(step)? {
@@ -211,7 +219,7 @@ impl<'a> Setup<'a> {
         let run = self.run();
         let corners = Corners::new(self);
         let steps = lines::steps(self, &run, &corners);
-        let outputs = lines::outputs(self.definition, &steps);
+        let outputs = lines::outputs(self.definition, &self.lines, &steps);
         let print = lines::Printer {
             definition: self.definition,
             given: &sheet.given,

@@ -54,6 +54,8 @@ pub struct Given {
     pub text: String,
     /// The value in the coherent SI unit; `None` for a text.
     pub value: Option<f64>,
+    /// The value as it was read, with its digits; `None` for a choice.
+    pub quantity: Option<Quantity>,
     /// Where it comes from, if that was said.
     pub source: Option<String>,
     /// Whether the calculator's own default was taken.

@@ -143,11 +143,12 @@ impl Corners {
         (low < high).then_some(Ok((low, high)))
     }
 
-    /// The first corner at which a check is raised.
-    pub(super) fn raised(&self, check: usize) -> Option<&Corner> {
+    /// The first corner at which a check is raised; where the calculator refuses, its checks say nothing.
+    pub(super) fn raised(&self, setup: &Setup<'_>, check: usize) -> Option<&Corner> {
         match self {
             Corners::Tried(corners) => corners.iter().find(|corner| {
                 matches!(corner.run.checks.get(check), Some(Ok(Value::Truth(true))))
+                    && setup.is_valid(&corner.run)
             }),
             Corners::None | Corners::Unknown(_) => None,
         }

@@ -2,9 +2,10 @@
 //!
 //! `commands` prints it. Lines are cut at [`WIDTH`] characters between words; nothing is coloured.
 
-use super::definition::{Definition, Hazard};
+use super::definition::{Definition, Hazard, Step};
 use super::json::{plain, said};
 use super::sheet::{Amount, Given, Outcome, OutputLine, Sheet, StepLine, Worst};
+use super::taken::Taken;
 
 /// Characters of a line.
 pub(super) const WIDTH: usize = 96;
@@ -149,29 +150,12 @@ fn steps(definition: &Definition, sheet: &Sheet, page: &mut Page) {
     page.heading("Worked out");
     let width = widest(shown().map(|step| step.name.as_str()));
     let mut named: Vec<&str> = Vec::new();
-    for step in shown() {
-        let sources = definition
-            .step(&step.id)
-            .map_or(&[][..], |step| &step.source);
-        page.line(
-            &row(step.symbol.as_deref(), &step.name, width),
-            &step_words(step),
-        );
-        let from = match sources {
-            [] => String::new(),
-            some => format!("  [{}]", some.join(", ")),
-        };
-        page.line(
-            &format!("          {} = ", step.id),
-            &format!("{}{from}", step.formula),
-        );
-        if let Some(note) = definition
-            .step(&step.id)
-            .and_then(|step| step.note.as_deref())
-        {
-            page.line("          ", note);
+    let taken = Taken::new(definition, sheet);
+    for line in shown() {
+        if let Some(step) = definition.step(&line.id) {
+            step_lines(step, line, &taken, width, page);
+            named.extend(step.source.iter().map(String::as_str));
         }
-        named.extend(sources.iter().map(String::as_str));
     }
     let used = definition
         .sources
@@ -181,6 +165,30 @@ fn steps(definition: &Definition, sheet: &Sheet, page: &mut Page) {
         .map(|source| format!("{}: {}", source.id.value, source.name))
         .collect();
     page.list("Where the formulas come from", &used);
+}
+
+/// A step: its result, its formula, its remark, and where the rows come from that it read.
+fn step_lines(step: &Step, line: &StepLine, taken: &Taken<'_>, width: usize, page: &mut Page) {
+    const INDENT: &str = "          ";
+    page.line(
+        &row(line.symbol.as_deref(), &line.name, width),
+        &step_words(line),
+    );
+    let from = match &step.source[..] {
+        [] => String::new(),
+        some => format!("  [{}]", some.join(", ")),
+    };
+    page.line(
+        &format!("{INDENT}{} = ", line.id),
+        &format!("{}{from}", line.formula),
+    );
+    if let Some(note) = &step.note {
+        page.line(INDENT, note);
+    }
+    let rows = taken.row_sources(&step.formula);
+    if !rows.is_empty() && line.value.is_ok() {
+        page.line(INDENT, &format!("Row of the table: {}", rows.join("; ")));
+    }
 }
 
 fn step_words(step: &StepLine) -> String {

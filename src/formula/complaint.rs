@@ -4,6 +4,8 @@
 
 use std::ops::Range;
 
+use num_traits::Zero;
+
 use super::error::FormulaError;
 use super::parse::{MAX_DEPTH, Parser};
 use super::token::Token;
@@ -25,6 +27,18 @@ impl Parser<'_> {
             _ => format!("for a product, write {before} * {word}"),
         };
         self.report(here, "an operator is missing before this", Some(help));
+    }
+
+    /// A sign stands before a temperature such as `180 [°C]`: counted in kelvins it would make −453 K of it.
+    pub(super) fn no_temperature_below_nothing(&mut self, start: usize, value: &Node) {
+        let Body::Number(literal) = value.body() else {
+            return;
+        };
+        if literal.unit.is_some_and(|unit| !unit.offset().is_zero()) {
+            let message = "a sign before a temperature would count from absolute zero";
+            let instead = format!("`(0 [°C] - {} [K])`", literal.digits);
+            self.report(start..value.span().end, message, Some(instead));
+        }
     }
 
     pub(super) fn unknown_function(&mut self, span: Range<usize>, name: &str) -> Node {

@@ -3,6 +3,7 @@
 //! Used when a program runs. Keys are taken in order, each leaving fewer rows; the first that leaves none is the reason
 //! given. A value between two rows is interpolated, and how steeply it changes is told with it.
 
+use super::run::Input;
 use super::table::{Cell, Column, Key, KeyKind, Row, SAME_KEY, Table, in_unit, same};
 
 /// A key as a program gives it.
@@ -101,6 +102,36 @@ impl Table {
         };
         let value = start + slope * (wanted - at(first));
         Ok(Found::Number { value, slope })
+    }
+
+    /// The source of the row that the keys find, and how far it was confirmed; of an interpolated key the nearest row's.
+    pub fn source_of(&self, keys: &[Input]) -> Option<&str> {
+        let value = |key: &Input| match key {
+            Input::Number(number) => Some(*number),
+            Input::Text(_) | Input::Missing => None,
+        };
+        let fits = |row: &&Row| {
+            let all = self.keys.iter().zip(keys).zip(&row.keys);
+            all.into_iter().all(|((key, wanted), cell)| {
+                key.kind == KeyKind::Interpolated
+                    || match wanted {
+                        Input::Number(number) => admits(cell, KeyValue::Number(*number)),
+                        Input::Text(text) => admits(cell, KeyValue::Text(text)),
+                        Input::Missing => false,
+                    }
+            })
+        };
+        let wanted = self
+            .interpolated()
+            .and_then(|index| Some((index, value(keys.get(index)?)?)));
+        let off = |row: &&Row| {
+            wanted.map_or(0.0, |(index, wanted)| {
+                (low(&row.keys[index]) - wanted).abs()
+            })
+        };
+        let rows = self.rows.iter().filter(fits);
+        rows.min_by(|one, other| off(one).total_cmp(&off(other)))
+            .map(|row| row.source.as_str())
     }
 
     fn cell<'t>(&'t self, row: Option<&'t Row>, place: usize) -> Result<Found<'t>, String> {

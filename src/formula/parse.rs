@@ -149,6 +149,7 @@ impl Parser<'_> {
             Token::Operator(Operator::Minus) => {
                 self.bump();
                 let value = self.expression(POWER_TIGHTNESS);
+                self.no_temperature_below_nothing(start, &value);
                 self.node(start..value.span().end, Body::Negative(Box::new(value)))
             }
             Token::Not => {

@@ -2,6 +2,7 @@
 
 use super::Spanned;
 use super::applies::Applies;
+use crate::calculator::Pattern;
 use crate::quantity::Quantity;
 use jiff::civil::Date;
 
@@ -86,6 +87,8 @@ pub enum Detail {
         class: Option<Spanned<String>>,
         /// The stages on the way, the last one being the torque itself.
         stages: Vec<Spanned<Quantity>>,
+        /// How the bolts sit that clamp one joint together, for their order of tightening.
+        bolts: Option<Pattern>,
     },
     /// Two parts that go together.
     Fit {

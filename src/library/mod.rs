@@ -12,9 +12,10 @@ pub mod part;
 mod read;
 pub mod registers;
 pub mod settings;
+pub mod sums;
 
 pub use crate::calculator::Signal;
-pub use crate::yaml::Spanned;
+pub use crate::yaml::{Picture, Spanned};
 pub use applies::{Applies, Serial};
 pub use figure::{Condition, Detail, Family, Figure, Member};
 pub use media::Media;
@@ -22,7 +23,7 @@ pub use page::{
     Bulletin, Change, Chapter, ConsumableUse, Correction, Difficulty, Film, Kind, NoticeUse, Page,
     PartUse, ToolUse, Urgency, VideoMoment, Withdrawn, Work,
 };
-pub use part::{Content, Fitted, LookAlike, Part, Picture, Stock, Successor, Superseded};
+pub use part::{Content, Fitted, LookAlike, Part, Stock, Successor, Superseded};
 pub use read::{
     CALCULATORS, Calculators, Input, Reading, SETTINGS_FILE, calculators, fold, known_choices,
     read, read_applies, seconds,

@@ -2,7 +2,7 @@
 
 use super::Spanned;
 use super::applies::Applies;
-use crate::text::SitePath;
+use crate::yaml::Picture;
 
 /// One part, or a kit of parts.
 #[derive(Clone, Debug)]
@@ -126,13 +126,4 @@ impl Stock {
     /// The words that name each in the parts register.
     pub const WORDS: [(&'static str, Stock); 2] =
         [("use up", Stock::UseUp), ("scrap", Stock::Scrap)];
-}
-
-/// A picture of the library with its words.
-#[derive(Clone, Debug)]
-pub struct Picture {
-    /// The file.
-    pub file: Spanned<SitePath>,
-    /// What a person sees on it, in words.
-    pub alt: String,
 }

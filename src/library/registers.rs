@@ -12,6 +12,7 @@ use super::settings::Settings;
 use crate::calculator::{self, Definition, Signal};
 use crate::quantity::Quantity;
 use crate::text::SitePath;
+use crate::yaml::Picture;
 
 /// Everything a library says. Every map is keyed by the id (or number) as written, so order is the same everywhere.
 #[derive(Clone, Debug)]
@@ -72,6 +73,12 @@ impl Library {
         let built_in = calculator::builtin().iter();
         let all: BTreeMap<&String, &Definition> = built_in.chain(&self.calculators).collect();
         all.into_values()
+    }
+
+    /// The pictures that show where an input of a calculator is measured.
+    pub fn calculator_pictures(&self) -> impl Iterator<Item = &Picture> {
+        let inputs = self.calculators.values().flat_map(|own| &own.inputs);
+        inputs.filter_map(|input| input.picture.as_ref())
     }
 
     /// Every figure with its page, in order of page id and as declared there.

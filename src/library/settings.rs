@@ -6,8 +6,8 @@ use jiff::civil::Date;
 
 use super::Spanned;
 use super::applies::Serial;
-use super::part::Picture;
 use crate::quantity::{Kind, System, Unit};
+use crate::yaml::Picture;
 
 /// The whole of `library.yaml`.
 #[derive(Clone, Debug)]

@@ -29,6 +29,7 @@ pub fn used(library: &Library, documents: &Documents) -> BTreeSet<SitePath> {
         .filter_map(|page| page.film.as_ref()?.file.as_ref());
     let named = parts
         .chain(arrangement)
+        .chain(library.calculator_pictures())
         .map(|picture| &picture.file)
         .chain(films);
     in_text

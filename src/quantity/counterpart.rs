@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 
 use num_rational::BigRational;
-use num_traits::Signed;
+use num_traits::{Signed, ToPrimitive};
 
 use super::convert::convert;
 use super::kind::Kind;
@@ -60,7 +60,6 @@ fn usual(quantity: &Quantity, system: System) -> Option<&'static Unit> {
         return None;
     }
     let size = size(quantity)?;
-    let kind = quantity.kind();
     // A size with a tolerance class is a part's, however small, and parts are made to inches or millimetres.
     if quantity.class().is_some() {
         return Unit::find(if system == System::Imperial {
@@ -69,20 +68,46 @@ fn usual(quantity: &Quantity, system: System) -> Option<&'static Unit> {
             "mm"
         });
     }
-    let rows = TABLE
-        .counterparts
-        .iter()
-        .filter(|row| row.kind == kind && row.system == system);
-    let mut fitting = rows.filter(|row| {
-        let from = row
-            .from
-            .is_none_or(|from| TABLE.units[from] == *quantity.unit());
-        from && row
-            .up_to
+    let mut fitting = rows(quantity.unit(), system).filter(|row| {
+        row.up_to
             .as_ref()
             .is_none_or(|(limit, included)| size < *limit || (*included && size == *limit))
     });
     fitting.next().map(|row| &TABLE.units[row.target])
+}
+
+/// The rows for values in a unit, those for the smallest first.
+fn rows(unit: &'static Unit, system: System) -> impl Iterator<Item = &'static Row> {
+    TABLE.counterparts.iter().filter(move |row| {
+        row.kind == unit.kind()
+            && row.system == system
+            && row.from.is_none_or(|from| TABLE.units[from] == *unit)
+    })
+}
+
+/// The units that show values of `unit` in the asked-for system, for whoever does not know the values yet: each with the
+/// size in the coherent SI unit below which it is meant, the last without. Empty if the unit is at home there.
+pub fn counterparts(
+    unit: &'static Unit,
+    system: System,
+    overrides: &BTreeMap<Kind, &'static Unit>,
+) -> Vec<(Option<f64>, &'static Unit)> {
+    let fits = |wished: &&Unit| wished.system().is_none_or(|own| own == system);
+    let wished = overrides.get(&unit.kind()).copied().filter(fits);
+    let found: Vec<(Option<f64>, &'static Unit)> = match wished {
+        Some(wished) => vec![(None, wished)],
+        None => {
+            let end = |row: &Row| row.up_to.as_ref().and_then(|(limit, _)| limit.to_f64());
+            rows(unit, system)
+                .map(|row| (end(row), &TABLE.units[row.target]))
+                .collect()
+        }
+    };
+    let at_home = unit.system().is_none_or(|home| home == system);
+    let shown = found
+        .into_iter()
+        .filter(|(_, found)| !at_home && *found != unit);
+    shown.collect()
 }
 
 /// How large the quantity is, in the coherent SI unit: its nominal, the middle of its range, or its limit.

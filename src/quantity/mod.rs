@@ -47,7 +47,7 @@ mod written;
 pub use browser::units_json;
 pub use class::ToleranceClass;
 pub use convert::convert;
-pub use counterpart::{Shown, counterpart};
+pub use counterpart::{Shown, counterpart, counterparts};
 pub use dimension::Dimension;
 pub use error::{QuantityError, QuantityErrorKind};
 pub use kind::Kind;

@@ -1,6 +1,6 @@
-//! The files of the theme that go to the site: styles, fonts and the icon as they are, scripts made small.
+//! The files of the theme that go to the site: fonts and the icon as they are, scripts and styles made small.
 //!
-//! Scripts are written to be read, one file a component; readers' phones get them without comments and long names. What
+//! Scripts and styles are written to be read, one file a component; readers' phones get them without comments. What
 //! reckons is one file on the site, because its parts are only ever wanted together.
 
 use std::sync::LazyLock;
@@ -55,6 +55,7 @@ fn gather() -> Vec<Asset> {
             bytes: match *path {
                 RECKON => reckon.clone().into_bytes(),
                 script if script.ends_with(".js") => small(&text(script)).into_bytes(),
+                style if style.ends_with(".css") => small_style(&text(style)).into_bytes(),
                 _ => bytes.to_vec(),
             },
         })
@@ -76,6 +77,14 @@ fn small(text: &str) -> String {
         .with_scoping(minified.scoping)
         .build(&parsed.program);
     format!("{}\n", written.code)
+}
+
+/// A style sheet without comments and blanks; one that cannot be parsed stays as it is.
+fn small_style(text: &str) -> String {
+    match minifier::css::minify(text) {
+        Ok(small) => format!("{}\n", small.to_string().trim_start()),
+        Err(_) => text.to_owned(),
+    }
 }
 
 #[cfg(test)]

@@ -6,10 +6,9 @@
 use std::collections::BTreeMap;
 
 use super::html::Html;
-use crate::calculator::{Definition, Domain, Outcome, Sheet};
-use crate::formula::{Body, Formula, Input, Program, Shown, Symbol, Type, Value};
+use crate::calculator::{Definition, Domain, Outcome, Sheet, Taken};
+use crate::formula::{Body, Formula, Shown, Symbol};
 use crate::quantity::Quantity;
-use crate::standards;
 
 /// Marks of a value that a script may replace; writers' text never reaches a formula's names.
 const OPEN: char = '\u{E000}';
@@ -31,7 +30,7 @@ pub struct Put {
 pub struct Setting<'a> {
     definition: &'a Definition,
     puts: BTreeMap<&'a str, Put>,
-    inputs: BTreeMap<&'a str, Input>,
+    taken: Taken<'a>,
     /// Whether values are marked for scripts.
     live: bool,
 }
@@ -42,7 +41,7 @@ impl<'a> Setting<'a> {
         let mut setting = Setting {
             definition,
             puts: BTreeMap::new(),
-            inputs: BTreeMap::new(),
+            taken: Taken::new(definition, sheet),
             live,
         };
         for input in &definition.inputs {
@@ -51,32 +50,24 @@ impl<'a> Setting<'a> {
             let Some(given) = given else {
                 continue;
             };
-            let (put, value) = match (&input.domain, given.value) {
-                (Domain::Words(choices), _) => {
-                    let key = choices.iter().find(|(_, words)| *words == given.text);
-                    let key = key.map_or(given.text.as_str(), |(key, _)| key);
-                    (words(&given.text), Input::Text(key.to_owned()))
-                }
+            let put = match (&input.domain, given.value) {
+                (Domain::Words(_), _) => words(&given.text),
                 (Domain::Range { unit, .. } | Domain::Numbers { unit, .. }, Some(value)) => {
-                    (typed(&given.text, value, unit), Input::Number(value))
+                    typed(&given.text, value, unit)
                 }
                 (_, None) => continue,
             };
             setting.puts.insert(id, put);
-            setting.inputs.insert(id, value);
         }
         for step in &definition.steps {
             let id = step.id.value.as_str();
             let outcome = sheet.step(id).and_then(|line| line.value.as_ref().ok());
-            let (put, value) = match outcome {
-                Some(Outcome::Number(amount)) => {
-                    (number(&amount.shown), Input::Number(amount.value))
-                }
-                Some(Outcome::Text(text)) => (words(text), Input::Text(text.clone())),
+            let put = match outcome {
+                Some(Outcome::Number(amount)) => number(&amount.shown),
+                Some(Outcome::Text(text)) => words(text),
                 Some(Outcome::Truth(_)) | None => continue,
             };
             setting.puts.insert(id, put);
-            setting.inputs.insert(id, value);
         }
         setting
     }
@@ -130,16 +121,12 @@ impl<'a> Setting<'a> {
 
     /// Of a formula with cases the one that holds for this sheet; `None` if it has no cases.
     pub fn taken(&self, formula: &Formula) -> Option<Formula> {
-        let Body::If(condition, then, otherwise) = formula.tree().body() else {
-            return None;
-        };
-        let part =
-            |node: &crate::formula::Node| Formula::parse(formula.text().get(node.span())?).ok();
-        let branch = match self.holds(&part(condition)?)? {
-            true => part(then)?,
-            false => part(otherwise)?,
-        };
-        Some(self.taken(&branch).unwrap_or(branch))
+        self.taken.case(formula)
+    }
+
+    /// The sources of the rows of tables that a formula read.
+    pub fn row_sources(&self, formula: &Formula) -> Vec<&'static str> {
+        self.taken.row_sources(formula)
     }
 
     /// A value out of a table in words, which can be set over several lines; `None` for any other formula.
@@ -159,29 +146,6 @@ impl<'a> Setting<'a> {
         let spaced = |name: &str| name.replace('_', " ");
         let (column, table) = (spaced(&lookup.column.name), spaced(&lookup.table.name));
         Some(format!("{column} from the table of {table}, for {keys}"))
-    }
-
-    /// Whether a condition holds for this sheet.
-    fn holds(&self, condition: &Formula) -> Option<bool> {
-        let names: Vec<&str> = condition.names().into_iter().collect();
-        let types: Vec<(String, Type)> = names
-            .iter()
-            .map(|name| Some(((*name).to_owned(), self.typ(name)?)))
-            .collect::<Option<_>>()?;
-        let inputs: Vec<Input> = names
-            .iter()
-            .map(|name| self.inputs.get(name).cloned().unwrap_or(Input::Missing))
-            .collect();
-        let program = Program::compile(&types, &[], &[condition]).ok()?;
-        match program.run(&inputs, standards::tables()).checks.pop()? {
-            Ok(Value::Truth(holds)) => Some(holds),
-            _ => None,
-        }
-    }
-
-    fn typ(&self, name: &str) -> Option<Type> {
-        let input = self.definition.input(name).map(|input| input.typ());
-        input.or_else(|| self.definition.step(name).map(|step| step.typ))
     }
 
     fn letters(&self, id: &str) -> Symbol {

@@ -14,6 +14,7 @@ mod math;
 mod outputs;
 mod quantities;
 mod reckon_data;
+mod sums;
 mod supersession;
 mod text;
 mod theme;
@@ -23,6 +24,7 @@ mod views;
 use rayon::prelude::*;
 
 use self::quantities::Quantities;
+use self::sums::Sums;
 use self::theme::Theme;
 use self::usage::Usage;
 use crate::document::Documents;
@@ -39,6 +41,7 @@ pub struct Site<'a> {
     usage: Usage<'a>,
     theme: Theme,
     quantities: Quantities<'a>,
+    sums: Sums,
 }
 
 impl<'a> Site<'a> {
@@ -49,6 +52,7 @@ impl<'a> Site<'a> {
             documents,
             usage: Usage::new(library, documents),
             quantities: Quantities::new(&library.settings.units),
+            sums: Sums::default(),
             theme: Theme::new(&library.settings.language, |words| {
                 views::frame::library(library, words)
             }),

@@ -12,7 +12,7 @@ use crate::calculator::{
 };
 use crate::library::Units;
 use crate::number::{Decimal, Rounding};
-use crate::quantity::{Quantity, System, Unit, counterpart, units_json};
+use crate::quantity::{Quantity, System, Unit, counterparts, units_json};
 use crate::standards;
 
 /// `assets/calc/units.js`.
@@ -116,14 +116,18 @@ fn step(step: &Step) -> Value {
     })
 }
 
-/// The usual unit of the other system.
-fn other_unit(unit: &'static Unit, units: &Units) -> Option<&'static Unit> {
+/// The usual units of the other system, each with the size below which it is meant.
+fn other_units(unit: &'static Unit, units: &Units) -> Option<Value> {
     let other = match unit.system()? {
         System::Imperial => System::Metric,
         System::Metric | System::Gravimetric => System::Imperial,
     };
-    let one = Quantity::single(Decimal::new(1, 0), unit);
-    Some(counterpart(&one, other, &units.others)?.quantity().unit())
+    let found = counterparts(unit, other, &units.others);
+    let found: Vec<Value> = found
+        .into_iter()
+        .map(|(below, unit)| json!([below, unit_json(unit)]))
+        .collect();
+    (!found.is_empty()).then_some(Value::Array(found))
 }
 
 fn output(definition: &Definition, output: &Output, units: &Units) -> Value {
@@ -138,8 +142,8 @@ fn output(definition: &Definition, output: &Output, units: &Units) -> Value {
         };
         json!([way, rounding.to.as_ref().map(Decimal::plain)])
     });
-    let other = unit.and_then(|unit| other_unit(unit, units));
-    json!({ "id": output.step, "unit": unit.map(unit_json), "other": other.map(unit_json), "round": rounding })
+    let other = unit.and_then(|unit| other_units(unit, units));
+    json!({ "id": output.step, "unit": unit.map(unit_json), "other": other, "round": rounding, "like": output.digits_of })
 }
 
 fn check(check: &Check) -> Value {

@@ -39,6 +39,8 @@ pub struct TextWords {
     pub signals: BTreeMap<String, String>,
     /// What a row is called, before its label, by section.
     pub rows: BTreeMap<String, String>,
+    /// What lies between the sides of a fit, by kind.
+    pub between: BTreeMap<String, String>,
 }
 
 impl Theme {

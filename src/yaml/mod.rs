@@ -4,9 +4,11 @@
 //! nothing of what the fields mean.
 
 mod fields;
+mod picture;
 mod tree;
 
 pub use fields::{Fields, Problems, choice, date, id, is_id, list, quantity, text, whole};
+pub use picture::{Picture, media_path, picture};
 pub use tree::{Entry, Node, Value, parse};
 
 use std::ops::Deref;

@@ -43,7 +43,7 @@ impl Pattern {
     pub fn count(&self) -> usize {
         match self {
             Pattern::Circle { count, .. } => *count,
-            Pattern::Rows { rows, columns } => rows * columns,
+            Pattern::Rows { rows, columns } => rows.saturating_mul(*columns),
         }
     }
 

@@ -6,11 +6,11 @@ use crate::diagnostic::{nearest, rules};
 use crate::formula::{Cell, KeyKind, Row, Table, Tables, Type};
 use crate::number::Decimal;
 use crate::quantity::{Kind, Quantity, Unit};
-use crate::yaml::{Fields, Node, Problems, Spanned, Value, text};
+use crate::yaml::{Fields, Node, Picture, Problems, Spanned, Value, picture, text};
 
-const INPUT: [&str; 13] = [
+const INPUT: [&str; 14] = [
     "id", "name", "symbol", "unit", "from", "to", "rows", "choices", "default", "example", "where",
-    "spread", "optional",
+    "spread", "optional", "picture",
 ];
 
 /// The column of a table that says what its rows are called.
@@ -43,6 +43,7 @@ pub(super) fn input(
         name: name?.value,
         symbol: fields.words("symbol", problems),
         measured_at: fields.words("where", problems),
+        picture: fields.get("picture").and_then(|node| shown(node, problems)),
         domain: domain?,
         default: default.as_ref().map(|text| text.value.clone()),
         example: example.as_ref()?.value.clone(),
@@ -54,6 +55,12 @@ pub(super) fn input(
         fits(&input, value, problems);
     }
     Some(input)
+}
+
+/// The picture that shows where to measure.
+fn shown(node: &Node, problems: &mut Problems) -> Option<Picture> {
+    let fields = Fields::open(node, "a picture", &["file", "alt"], problems)?;
+    picture(&fields, "file", problems)
 }
 
 /// Reports a default or an example that the input itself would refuse.

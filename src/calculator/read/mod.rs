@@ -16,8 +16,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::definition::{Check, Definition, Input, Output, Source as Origin, Step, Validity};
+use super::group::Group;
 use super::pictured::{Drawing, Plot};
-use crate::diagnostic::{Level, Location, rules};
+use crate::diagnostic::{Diagnostic, Level, Location, rules};
 use crate::formula::{Formula, Program, Tables};
 use crate::text::{SitePath, Source, Span};
 use crate::yaml::{self, Fields, Node, Problems, Spanned, Value, id, list, text};
@@ -25,10 +26,11 @@ use crate::yaml::{self, Fields, Node, Problems, Spanned, Value, id, list, text};
 use self::formulas::Reader;
 use self::scope::Names;
 
-const CALCULATOR: [&str; 15] = [
+const CALCULATOR: [&str; 16] = [
     "id",
     "title",
     "purpose",
+    "group",
     "does",
     "inputs",
     "steps",
@@ -91,17 +93,16 @@ fn read_file(
         .and_then(|node| id(node, problems));
     let title = fields.need_text("title", problems);
     let purpose = fields.need_text("purpose", problems);
+    let group = fields.choice("group", &Group::WORDS, problems);
     let sources = sources(&fields, problems);
     let (logic, names) = logic(&fields, source, tables, &sources, problems);
     let (plots, drawings) = pictures(&fields, &logic, &names, problems);
     let cases = fields.list("cases", problems, |node, problems| {
         cases::case(node, &logic.inputs, &logic.steps, &names, problems)
     });
-    if cases.is_empty() && fields.get("cases").is_none() {
+    if fields.get("cases").is_none() {
         let at = id.as_ref().map_or(fields.at(), |id| &id.at);
-        problems.push(rules::NO_CASES.at(at, "the calculator has no published case").help(
-            "add `cases:` with values from a standard, a book or a drawing, and where they stand",
-        ));
+        problems.push(no_cases(at));
     }
     let does = texts(&fields, "does", problems);
     let assumptions = texts(&fields, "assumptions", problems);
@@ -112,6 +113,7 @@ fn read_file(
         id: id?,
         title: title?.value,
         purpose: purpose?.value,
+        group: group.unwrap_or_default(),
         does,
         inputs: logic.inputs,
         steps: logic.steps,
@@ -125,6 +127,14 @@ fn read_file(
         sources,
         cases,
     })
+}
+
+fn no_cases(at: &Location) -> Diagnostic {
+    let help =
+        "add `cases:` with values from a standard, a book or a drawing, and where they stand";
+    rules::NO_CASES
+        .at(at, "the calculator has no published case")
+        .help(help)
 }
 
 /// What a calculator draws.
@@ -258,7 +268,7 @@ fn sources(fields: &Fields<'_>, problems: &mut Problems) -> Vec<Origin> {
     sources
 }
 
-fn twice(id: &Spanned<String>, first: &Location, what: &str) -> crate::diagnostic::Diagnostic {
+fn twice(id: &Spanned<String>, first: &Location, what: &str) -> Diagnostic {
     rules::DUPLICATE_ID
         .at(&id.at, format!("the {what} `{}` is given twice", id.value))
         .other(first, "first given here")

@@ -8,7 +8,7 @@ use crate::calculator::definition::{
 };
 use crate::calculator::digits::{NOISE_DIGITS, USUAL_DIGITS};
 use crate::diagnostic::{nearest, rules};
-use crate::formula::{Type, dimension_in_words};
+use crate::formula::{Body, Type, dimension_in_words};
 use crate::number::Rounding;
 use crate::quantity::{Quantity, Unit, scale_exact};
 use crate::yaml::{Fields, Node, Problems, Spanned, Value, id, list, text};
@@ -167,9 +167,15 @@ pub(super) fn output(
             at: node.at.clone(),
             unit: None,
             rounding: None,
+            digits_of: None,
         });
     }
-    let fields = Fields::open(node, "an answer", &["id", "unit", "round", "to"], problems)?;
+    let fields = Fields::open(
+        node,
+        "an answer",
+        &["id", "unit", "round", "to", "digits_of"],
+        problems,
+    )?;
     let id = fields.need_text("id", problems)?;
     let step = known_step(&id, reader, steps, problems)?;
     let own = match fields.get("unit") {
@@ -182,7 +188,29 @@ pub(super) fn output(
         at: id.at,
         unit: own,
         rounding,
+        digits_of: digits_of(&fields, step, problems),
     })
+}
+
+/// The input whose digits an answer takes over: its step must be that input and nothing else.
+fn digits_of(fields: &Fields<'_>, step: &Step, problems: &mut Problems) -> Option<String> {
+    let input = fields.text("digits_of", problems)?;
+    match step.formula.tree().body() {
+        Body::Name(name) if *name == input.value => Some(input.value),
+        _ => {
+            let message = format!(
+                "the step `{}` is not `{}` alone, so it has not the same digits",
+                step.id.value, input.value
+            );
+            let help = "name the input that is the step's whole formula";
+            problems.push(
+                rules::CALCULATOR_UNKNOWN_NAME
+                    .at(&input.at, message)
+                    .help(help),
+            );
+            None
+        }
+    }
 }
 
 fn known_step<'s>(

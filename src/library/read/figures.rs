@@ -2,9 +2,11 @@
 
 use super::applies::applies;
 use super::values::part_number;
+use crate::calculator::{MOST_BOLTS, Pattern};
+use crate::diagnostic::rules;
 use crate::library::figure::{Condition, Detail, Figure, Member};
 use crate::quantity::Kind;
-use crate::yaml::{Fields, Problems, id, quantity};
+use crate::yaml::{Fields, Problems, id, quantity, whole};
 use crate::yaml::{Node, Value};
 
 const COMMON: [&str; 9] = [
@@ -76,7 +78,7 @@ pub fn torque(node: &Node, problems: &mut Problems) -> Option<Figure> {
     let fields = open(
         node,
         "a torque",
-        &["torque", "thread", "class", "stages"],
+        &["torque", "thread", "class", "stages", "bolts"],
         problems,
     )?;
     fields.need("torque", problems);
@@ -91,13 +93,54 @@ pub fn torque(node: &Node, problems: &mut Problems) -> Option<Figure> {
         fields.text("thread", problems),
         fields.text("class", problems),
     );
+    let bolts = fields.get("bolts").and_then(|node| bolts(node, problems));
     let detail = torque.map(|torque| Detail::Torque {
         torque,
         thread,
         class,
         stages,
+        bolts,
     });
     figure(&fields, "name", detail, problems)
+}
+
+/// How bolts sit: `{circle: 6, first: 90 °}` or `{rows: 2, columns: 4}`.
+fn bolts(node: &Node, problems: &mut Problems) -> Option<Pattern> {
+    let fields = Fields::open(
+        node,
+        "a pattern of bolts",
+        &["circle", "first", "rows", "columns"],
+        problems,
+    )?;
+    let counts = |name: &'static str, problems: &mut Problems| {
+        let node = fields.need(name, problems)?;
+        whole(node, problems)
+            .map(|count| (node, usize::try_from(count.value).unwrap_or(usize::MAX)))
+    };
+    let (node, pattern) = if fields.get("rows").is_some() || fields.get("columns").is_some() {
+        let (rows, columns) = (counts("rows", problems), counts("columns", problems));
+        let ((node, rows), (_, columns)) = (rows?, columns?);
+        (node, Pattern::Rows { rows, columns })
+    } else {
+        let (node, count) = counts("circle", problems)?;
+        let first = fields.quantity("first", &[Kind::Angle], problems);
+        let first = first.and_then(|first| {
+            let nominal = first.nominal()?.to_double();
+            Some(first.unit().to_si(nominal))
+        });
+        let first = first.unwrap_or(0.0);
+        (node, Pattern::Circle { count, first })
+    };
+    if (2..=MOST_BOLTS).contains(&pattern.count()) {
+        return Some(pattern);
+    }
+    let message = format!("a pattern has 2 to {MOST_BOLTS} bolts");
+    problems.push(
+        rules::WRONG_TYPE
+            .at(&node.at, message)
+            .help("count the bolts again"),
+    );
+    None
 }
 
 /// One fit: two members, or a clearance or interference alone.

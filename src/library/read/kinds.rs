@@ -1,11 +1,10 @@
 //! Reading what only bulletins or only video pages have.
 
-use super::media::media_path;
 use super::values::{film_time, part_number};
 use crate::diagnostic::rules;
 use crate::library::{Bulletin, Chapter, Correction, Family, Film, Spanned, Urgency, Withdrawn};
 use crate::yaml::Node;
-use crate::yaml::{Fields, Problems, text};
+use crate::yaml::{Fields, Problems, media_path, text};
 
 /// A bulletin's own fields.
 pub fn bulletin(fields: &Fields<'_>, problems: &mut Problems) -> Option<Bulletin> {

@@ -7,7 +7,6 @@ mod calculators;
 mod figures;
 mod gather;
 mod kinds;
-mod media;
 mod pages;
 mod references;
 mod registers;

@@ -19,6 +19,9 @@ pub fn check(library: &Library, problems: &mut Problems) {
     for part in library.parts.values() {
         checker.part_entry(part);
     }
+    for picture in library.calculator_pictures() {
+        checker.media(&picture.file);
+    }
     for notice in library.notices.values() {
         checker.applies(&notice.applies);
     }

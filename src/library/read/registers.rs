@@ -1,7 +1,6 @@
 //! Reading the registers: parts, tools, consumables, notices.
 
 use super::applies::{applies, serial};
-use super::media::picture;
 use super::values::part_number;
 use crate::diagnostic::rules;
 use crate::library::part::Item;
@@ -9,7 +8,7 @@ use crate::library::{
     Applies, Consumable, Content, Fitted, LookAlike, Notice, Part, Picture, Signal, Spanned, Stock,
     Successor, Superseded, Tool,
 };
-use crate::yaml::{Fields, Problems, id, list, whole};
+use crate::yaml::{Fields, Problems, id, list, picture, whole};
 use crate::yaml::{Node, Value};
 
 const PART: [&str; 16] = [

@@ -6,7 +6,6 @@ use std::sync::Arc;
 use jiff::civil::Date;
 
 use super::applies::{crossed, serial};
-use super::media::picture;
 use crate::diagnostic::{Location, nearest, rules};
 use crate::library::settings::Serials;
 use crate::library::{
@@ -15,7 +14,7 @@ use crate::library::{
 use crate::quantity::{Kind, System, Unit};
 use crate::text::{self, SitePath, Span};
 use crate::yaml::{self, Node};
-use crate::yaml::{Fields, Problems, id, list, text};
+use crate::yaml::{Fields, Problems, id, list, picture, text};
 
 const FIELDS: [&str; 14] = [
     "title",

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::tags::PictureTag;
 use crate::calculator::{Definition, Domain, Input};
 use crate::quantity::{Quantity, System, Unit, counterpart};
 use crate::site::Site;
@@ -15,6 +16,8 @@ pub struct Ask {
     name: String,
     symbol: Html,
     how: String,
+    /// The picture that shows where to measure.
+    picture: Option<PictureTag>,
     /// The unit that the reader's preference follows: `length`, `torque`, `temperature` or empty.
     kind: String,
     units: Vec<UnitChoice>,
@@ -58,6 +61,10 @@ fn ask(site: &Site<'_>, input: &Input, setting: &Setting<'_>) -> Ask {
             .as_ref()
             .map_or_else(Html::default, |_| setting.symbol(&input.id.value)),
         how: input.measured_at.clone().unwrap_or_default(),
+        picture: input
+            .picture
+            .as_ref()
+            .map(|picture| PictureTag::new(site, picture)),
         kind: String::new(),
         units: Vec::new(),
         example: String::new(),

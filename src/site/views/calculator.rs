@@ -9,7 +9,7 @@ use super::frame::Frame;
 use super::tags::PageTag;
 use super::worked::WorkedView;
 use super::working::{Layout, is_wide};
-use crate::calculator::{self, Case, Definition, Origin, Step, Wanted};
+use crate::calculator::{self, Case, Definition, Group, Origin, Step, Wanted};
 use crate::site::html::Html;
 use crate::site::math::Setting;
 use crate::site::{Site, addresses};
@@ -317,8 +317,15 @@ fn pages(site: &Site<'_>, id: &str) -> Vec<PageTag> {
 pub struct CalculatorsView {
     frame: Frame,
     /// What a fitter wants to do, in order of words.
-    wants: Vec<Want>,
+    groups: Vec<WantGroup>,
     rows: Vec<IndexRow>,
+}
+
+/// What a fitter wants to do in one kind of work.
+#[derive(Debug, Serialize)]
+struct WantGroup {
+    heading: &'static str,
+    wants: Vec<Want>,
 }
 
 /// Something that a fitter wants to do, and the calculator that helps.
@@ -340,10 +347,11 @@ struct IndexRow {
 
 /// The index of calculators.
 pub fn index(site: &Site<'_>) -> CalculatorsView {
-    let mut wants: Vec<Want> = Vec::new();
+    let mut groups: BTreeMap<Group, Vec<Want>> = BTreeMap::new();
     let mut rows = Vec::new();
     for definition in site.library.calculators() {
         let href = addresses::calculator(&definition.id.value);
+        let wants = groups.entry(definition.group).or_default();
         wants.extend(definition.does.iter().map(|want| Want {
             want: want.clone(),
             title: definition.title.clone(),
@@ -356,13 +364,16 @@ pub fn index(site: &Site<'_>) -> CalculatorsView {
             pages: pages(site, &definition.id.value),
         });
     }
-    wants.sort_by(|one, other| (&one.want, &one.title).cmp(&(&other.want, &other.title)));
+    let groups = groups.into_iter().map(|(group, wants)| WantGroup {
+        heading: group.heading(),
+        wants,
+    });
     CalculatorsView {
         frame: Frame {
             reckons: true,
             ..Frame::gathered("")
         },
-        wants,
+        groups: groups.filter(|group| !group.wants.is_empty()).collect(),
         rows,
     }
 }

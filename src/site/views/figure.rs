@@ -3,7 +3,11 @@
 use serde::Serialize;
 
 use super::tags::{PartTag, SourceTag};
+use super::worked::Picture;
+use crate::calculator::{Bolts, Pattern};
+use crate::library::sums::{self, FitSum};
 use crate::library::{Condition, Detail, Figure, Member, Page};
+use crate::number::Decimal;
 use crate::quantity::Quantity;
 use crate::site::html::Html;
 use crate::site::machines::Machines;
@@ -39,6 +43,14 @@ pub struct FigureBox {
     pub source: Option<SourceTag>,
     /// A remark.
     pub note: Option<String>,
+    /// What a torque clamps with.
+    pub clamp: Option<Clamp>,
+    /// What the two sides of a fit come to, by their limits.
+    pub between: Html,
+    /// Where the limits of a fit lie, or in which order bolts are tightened.
+    pub picture: Option<Picture>,
+    /// What the picture shows, as a key of the theme's words.
+    pub pictured: &'static str,
     /// The box to write the measured value in.
     pub measured: Option<Measured>,
 }
@@ -88,8 +100,16 @@ pub fn boxes(
     let measured =
         |side: &str, quantity: &Quantity| figure.boxed.then(|| measured(&key, side, quantity));
     match &figure.detail {
-        Detail::Torque { torque, stages, .. } => vec![FigureBox {
+        Detail::Torque {
+            torque,
+            stages,
+            bolts,
+            ..
+        } => vec![FigureBox {
             value: site.quantity(torque),
+            clamp: Clamp::new(site, figure),
+            picture: bolts.map(|pattern| order(&common.name, pattern)),
+            pictured: "order",
             stages: site
                 .quantities
                 .stages(torque, stages.iter().map(|stage| &stage.value)),
@@ -106,6 +126,72 @@ pub fn boxes(
     }
 }
 
+/// What a torque clamps with, and how much of the proof load that is.
+#[derive(Clone, Debug, Serialize)]
+pub struct Clamp {
+    /// The clamp force.
+    force: Html,
+    /// Its share of the proof load.
+    share: String,
+    /// The calculator with the figure filled in.
+    href: String,
+}
+
+impl Clamp {
+    /// The clamp of a torque that says enough.
+    pub fn new(site: &Site<'_>, figure: &Figure) -> Option<Clamp> {
+        let sum = site.sums.clamp(figure)?;
+        let given = sums::clamp_given(figure)?;
+        let given = given.iter().map(|(id, text)| (*id, text.as_str()));
+        Some(Clamp {
+            force: site.quantity(&sum.force),
+            share: sum.share.clone(),
+            href: addresses::filled_calculator(sums::CLAMP, given),
+        })
+    }
+}
+
+/// The order of tightening of a pattern of bolts.
+pub fn order(name: &str, pattern: Pattern) -> Picture {
+    let bolts = Bolts {
+        name: name.to_owned(),
+        pattern,
+        numbered: false,
+    };
+    Picture::new(bolts.drawn(None))
+}
+
+/// What lies between the sides of a fit by their limits; empty where the fit declares it.
+pub fn between(site: &Site<'_>, detail: &Detail, sum: Option<&FitSum>) -> Html {
+    let declared = matches!(detail, Detail::Fit { clearance, interference, .. } if clearance.is_some() || interference.is_some());
+    let Some(clearance) = sum
+        .and_then(|sum| sum.clearance.as_ref())
+        .filter(|_| !declared)
+    else {
+        return Html::default();
+    };
+    let words = &site.theme.words().text.between;
+    let (Some(low), Some(high)) = clearance.limits() else {
+        return Html::default();
+    };
+    let one = |value: &Decimal| Quantity::single(value.abs(), clearance.unit());
+    let span = |one: Decimal, other: Decimal| Quantity::range(one, other, clearance.unit());
+    let said = |key: &str, quantity: &Quantity| {
+        let word = words.get(key).map_or("", String::as_str);
+        format!("{} {}", site.quantity(quantity).0, escape_html(word))
+    };
+    let text = match (low.is_negative(), high.is_negative() || high.is_zero()) {
+        (false, _) => span(low, high).map(|span| said("clearance", &span)),
+        (true, true) => span(high.abs(), low.abs()).map(|span| said("interference", &span)),
+        (true, false) => Some(format!(
+            "{}, {}",
+            said("tight", &one(&low)),
+            said("loose", &one(&high))
+        )),
+    };
+    Html(text.unwrap_or_default())
+}
+
 /// Gives the box to write in for one value of a figure, if the figure has boxes.
 type Measure<'m> = &'m dyn Fn(&str, &Quantity) -> Option<Measured>;
 
@@ -120,9 +206,14 @@ fn fit(
     let Detail::Fit { want, renew_at, .. } = &figure.detail else {
         return Vec::new();
     };
-    let mut boxes = values(site, &figure.detail, common, measured);
+    let sum = site.sums.fit(figure);
+    let mut boxes = values(site, &figure.detail, sum.as_deref(), common, measured);
     let last = boxes.pop().unwrap_or_else(|| common.clone());
+    let zones = sum.as_ref().and_then(|sum| sum.zones.as_ref()?.drawn());
     boxes.push(FigureBox {
+        between: between(site, &figure.detail, sum.as_deref()),
+        picture: zones.map(Picture::new),
+        pictured: "zones",
         want: want.as_deref().map_or(String::new(), dashed),
         renew: optional(site, renew_at.as_deref()),
         source: common.source.clone(),
@@ -136,6 +227,7 @@ fn fit(
 fn values(
     site: &Site<'_>,
     detail: &Detail,
+    sum: Option<&FitSum>,
     common: &FigureBox,
     measured: Measure<'_>,
 ) -> Vec<FigureBox> {
@@ -154,9 +246,18 @@ fn values(
         note: None,
         ..common.clone()
     };
+    let limits = |side: &str| {
+        let sum = sum?;
+        if side == "hole" {
+            sum.hole.as_ref()
+        } else {
+            sum.shaft.as_ref()
+        }
+    };
     let sides = [("hole", hole), ("shaft", shaft)].into_iter();
-    let sides = sides
-        .filter_map(|(side, member)| member_box(site, side, member.as_ref()?, &empty, measured));
+    let sides = sides.filter_map(|(side, member)| {
+        member_box(site, side, member.as_ref()?, limits(side), &empty, measured)
+    });
     let between = [("clearance", clearance), ("interference", interference)].into_iter();
     let between = between.filter_map(|(side, value)| {
         Some(value_box(site, side, value.as_deref()?, &empty, measured))
@@ -185,10 +286,12 @@ fn member_box(
     site: &Site<'_>,
     side: &'static str,
     member: &Member,
+    limits: Option<&Quantity>,
     empty: &FigureBox,
     measured: Measure<'_>,
 ) -> Option<FigureBox> {
-    let size = member.limits.as_ref().or(member.size.as_ref())?;
+    let declared = member.limits.as_ref().or(member.size.as_ref())?;
+    let size = limits.unwrap_or(&declared.value);
     let part = member.part.as_ref();
     Some(FigureBox {
         part: part.map(|part| PartTag::find(site, &part.value)),
@@ -209,19 +312,15 @@ pub fn name(site: &Site<'_>, figure: &Figure) -> String {
     }
 }
 
-/// One side of a fit as a table shows it: the size with its class, and the limits in every system.
-pub fn side(site: &Site<'_>, member: &Option<Member>) -> Html {
-    match member {
-        Some(Member {
-            size: Some(size),
-            limits: Some(limits),
-            ..
-        }) => {
-            let size = escape_html(&size.value.written());
+/// One side of a fit as a table shows it: the size with its class, and its limits in every system.
+pub fn side(site: &Site<'_>, member: &Option<Member>, limits: Option<&Quantity>) -> Html {
+    let size = member.as_ref().and_then(|member| member.size.as_deref());
+    match (size, limits) {
+        (Some(size), Some(limits)) => {
+            let size = escape_html(&size.written());
             Html(format!("<span>{size} {}</span>", site.quantity(limits).0))
         }
-        Some(Member { size, limits, .. }) => optional(site, limits.as_deref().or(size.as_deref())),
-        None => Html::default(),
+        (size, limits) => optional(site, limits.or(size)),
     }
 }
 

@@ -4,10 +4,11 @@ use std::cmp::Ordering;
 
 use serde::Serialize;
 
-use super::figure::{dashed, name, optional, side};
+use super::figure::{Clamp, between, dashed, name, optional, order, side};
 use super::frame::Frame;
 use super::part::thread_text;
 use super::tags::{PartTag, PlaceTag, SourceTag};
+use super::worked::Picture;
 use crate::library::{Condition, Detail, Family, Figure, Page};
 use crate::number::{Rounding, round};
 use crate::quantity::Quantity;
@@ -44,6 +45,9 @@ struct Row {
     hole: Html,
     shaft: Html,
     want: String,
+    clamp: Option<Clamp>,
+    between: Html,
+    picture: Option<Picture>,
     renew: Html,
     source: Option<SourceTag>,
     note: Option<String>,
@@ -110,18 +114,19 @@ fn row(site: &Site<'_>, page: &Page, figure: &Figure) -> Row {
         source: SourceTag::new(site, figure),
         note: figure.note.clone(),
         places: places(site, page, figure),
-        ..detail(site, &figure.detail)
+        ..detail(site, figure)
     }
 }
 
 /// The cells that only one family has.
-fn detail(site: &Site<'_>, detail: &Detail) -> Row {
-    match detail {
+fn detail(site: &Site<'_>, figure: &Figure) -> Row {
+    match &figure.detail {
         Detail::Torque {
             torque,
             thread,
             class,
             stages,
+            bolts,
         } => {
             let stages = stages.iter().map(|stage| &stage.value);
             Row {
@@ -132,6 +137,8 @@ fn detail(site: &Site<'_>, detail: &Detail) -> Row {
                     .as_ref()
                     .map_or(String::new(), |class| class.value.clone()),
                 stages: site.quantities.stages(torque, stages),
+                clamp: Clamp::new(site, figure),
+                picture: bolts.map(|pattern| order(&figure.name, pattern)),
                 ..Row::default()
             }
         }
@@ -141,13 +148,20 @@ fn detail(site: &Site<'_>, detail: &Detail) -> Row {
             want,
             renew_at,
             ..
-        } => Row {
-            hole: side(site, hole),
-            shaft: side(site, shaft),
-            want: want.as_deref().map_or(String::new(), dashed),
-            renew: optional(site, renew_at.as_deref()),
-            ..Row::default()
-        },
+        } => {
+            let sum = site.sums.fit(figure);
+            let sum = sum.as_deref();
+            let zones = sum.and_then(|sum| sum.zones.as_ref()?.drawn());
+            Row {
+                hole: side(site, hole, sum.and_then(|sum| sum.hole.as_ref())),
+                shaft: side(site, shaft, sum.and_then(|sum| sum.shaft.as_ref())),
+                between: between(site, &figure.detail, sum),
+                picture: zones.map(Picture::new),
+                want: want.as_deref().map_or(String::new(), dashed),
+                renew: optional(site, renew_at.as_deref()),
+                ..Row::default()
+            }
+        }
         Detail::Setting { renew_at, .. } => Row {
             renew: optional(site, renew_at.as_deref()),
             ..Row::default()

@@ -37,7 +37,7 @@ pub struct WorkedView {
 }
 
 /// A picture with the table behind it.
-#[derive(Debug, Serialize)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Picture {
     svg: Html,
     heads: Vec<String>,
@@ -91,6 +91,8 @@ pub(super) struct LineRow {
     pub(super) shares: Vec<Share>,
     pub(super) worst: String,
     pub(super) note: String,
+    /// Where the rows of tables come from that the line reads.
+    pub(super) rows: String,
     /// Marks of the sources.
     pub(super) marks: Vec<usize>,
 }

@@ -214,6 +214,7 @@ impl Layout<'_> {
                 .and_then(|amount| amount.worst.as_ref())
                 .map_or(String::new(), worst),
             note: step.note.clone().unwrap_or_default(),
+            rows: setting.row_sources(used).join("; "),
             marks: Vec::new(),
         }
     }

@@ -6,7 +6,7 @@
   const { reckonSheet, calculator: data } = Fettlebook;
   if (!reckonSheet || Fettlebook.reckonCurve) return;
   const document = window.document;
-  const { runWith, holds, inputOf, stepAt, digits, clean, written } = reckonSheet;
+  const { runWith, holds, inputOf, stepAt, plain } = reckonSheet;
   const { make } = Fettlebook.sheet;
 
   const [WIDTH, HEIGHT, LEFT, RIGHT, TOP, BOTTOM] = [640, 400, 76, 16, 34, 52];
@@ -37,12 +37,6 @@
     const row = (cells, tag) => make("tr", {}, ...cells.map((cell) => make(tag, {}, cell)));
     const body = make("tbody", {}, ...rows.map((cells) => row(cells, "td")));
     return make("details", { class: "curve-values" }, make("summary", {}, "Values"), make("table", {}, make("thead", {}, row(heads, "th")), body));
-  }
-
-  /** A number of a unit without zeros at its end. */
-  function plain(value, unit) {
-    const { shown } = digits(clean(value), 6);
-    return written({ shown: shown.replace(/(\.\d*?)0+$/, "$1").replace(/\.$/, "") }, unit);
   }
 
   function curve(plot, settled) {
@@ -100,6 +94,6 @@
     return make("figure", { class: "curve" }, paper, table([inputOf(plot.x).name, step.name], rows));
   }
 
-  Fettlebook.reckonPaper = { svg, ruled, table, plain };
+  Fettlebook.reckonPaper = { svg, ruled, table };
   Fettlebook.reckonCurve = curve;
 })(window);

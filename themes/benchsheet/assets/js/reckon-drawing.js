@@ -5,8 +5,8 @@
   const Fettlebook = window.Fettlebook;
   const { reckonSheet, reckonPaper, calculator: data } = Fettlebook;
   if (!reckonSheet || Fettlebook.reckonDrawing) return;
-  const { inputOf, stepAt } = reckonSheet;
-  const { svg, ruled, table, plain } = reckonPaper;
+  const { inputOf, stepAt, plain } = reckonSheet;
+  const { svg, ruled, table } = reckonPaper;
   const { make } = Fettlebook.sheet;
 
   function paper(width, height, name, kind) {

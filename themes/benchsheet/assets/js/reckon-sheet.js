@@ -43,6 +43,12 @@
 
   const written = (number, unit) => unit[4] + number.shown + unit[5];
 
+  /** A number of a unit to six digits, without zeros at its end. */
+  function plain(value, unit) {
+    const { shown } = digits(clean(value), 6);
+    return written({ shown: shown.replace(/(\.\d*?)0+$/, "$1").replace(/\.$/, "") }, unit);
+  }
+
   // ---- What is typed. ----
 
   const middle = (read, input) => (read.low === null || (input.tolerance && read.value !== null) ? read.value : read.low + (read.high - read.low) / 2);
@@ -75,6 +81,12 @@
     return before + at(own(value), 0) + behind + off;
   }
 
+  /** The unit that was typed, and the size of the last place typed in the coherent SI unit. */
+  function lastPlace(text, symbol) {
+    const [, back = ""] = /\d[.,](\d+)/.exec(text) || [];
+    return [symbol, Fettlebook.units.find((row) => row[0] === symbol)[2] / 10 ** back.length];
+  }
+
   /** {value, low, high, text}, {left} for what is left out, or {missing} or {wrong} with words. */
   function settle(input, typed, standIn) {
     const text = typed || input.default || "";
@@ -87,7 +99,7 @@
     if (read.kind !== input.unit[1]) return { wrong: "this is a " + read.kind + ", but a " + input.unit[1] + " is wanted" };
     const value = middle(read, input);
     if (!inside(value, input)) return { wrong: "must lie from " + input.from[1] + " to " + input.to[1] };
-    return { value, low: read.low, high: read.high, spread: read.low < read.high, text: asTyped(text, read) };
+    return { value, low: read.low, high: read.high, spread: read.low < read.high, text: asTyped(text, read), last: lastPlace(text, read.unit) };
   }
 
   // ---- A sheet: answers with their spread, and verdicts. ----
@@ -126,9 +138,25 @@
     }
     const ratio = clean((answer.value - unit[3]) / unit[2]);
     const spread = combined(answer.by, settled);
-    if (!spread) return { ratio, text: written(digits(ratio, count), unit) };
+    // Where an input cancels out, rounding leaves a trace of its uncertainty that means nothing.
+    if (!spread || spread.standard * COVERAGE <= Math.abs(answer.value) * 1e-12) return { ratio, text: written(digits(ratio, count), unit) };
     const off = digits(clean(spread.standard * COVERAGE / unit[2]), 2);
     return { ratio, places: off.places, text: written(R.round(ratio, off.places), unit), off: off.shown + unit[5], shares: spread.shares };
+  }
+
+  /** A value in another unit, to the coarsest place that the rule of src/quantity/convert.rs allows. */
+  function like(found, { unit }, { spread, last }) {
+    if (spread) return found;
+    const [place, size] = [last[1] / unit[2], Math.abs(found.ratio[2])];
+    const coarsest = Math.round(Math.log10(place));
+    let allowed = place / 2;
+    if (unit[1] !== "temperature") allowed = Math.min(allowed, size * 0.02);
+    if (unit[1] === "length" && size * unit[2] < 0.5) allowed = Math.min(allowed, 1e-4 / unit[2]);
+    let places = size ? -Math.max(power(size), coarsest) - 1 : 0;
+    if (last[0] === unit[0]) places = -coarsest;
+    let number = R.round(found.ratio, places);
+    while (Math.abs(number.value - found.ratio[2]) > allowed * (1 + 1e-9)) number = R.round(found.ratio, places += 1);
+    return Object.assign(found, { exact: found.text, text: written(number, unit), number });
   }
 
   /** The answer of an output, rounded for the shop floor if it asks for it. */
@@ -136,7 +164,9 @@
     const at = stepAt(output.id);
     const step = data.steps[at];
     const found = shown(run.steps[at], output.unit, step.digits, settled);
-    if (!found || !output.round || !found.ratio) return found;
+    if (!found || !found.ratio) return found;
+    if (output.like) return like(found, output, settled[output.like]);
+    if (!output.round) return found;
     const [how, to] = output.round;
     const rounded = to ? multiple(found.ratio, to, how) : digits(found.ratio, step.digits, how);
     return Object.assign(found, { exact: found.text, text: written(rounded, output.unit), number: rounded });
@@ -185,7 +215,7 @@
       limited.forEach(({ id }, bit) => {
         moved[id] = Object.assign({}, settled[id], { value: corner >> bit & 1 ? settled[id].high : settled[id].low });
         const unit = inputOf(id).unit;
-        moved[id].text = written(digits(clean((moved[id].value - unit[3]) / unit[2]), 6), unit);
+        moved[id].text = plain((moved[id].value - unit[3]) / unit[2], unit);
       });
       return { run: runWith(moved), settled: moved };
     });
@@ -197,7 +227,7 @@
       const at = data.valid.length + index;
       const raised = (of) => of.checks[at].value === true;
       if (raised(run)) return { signal: check.signal, text: say(check.say, printer(run, settled)) };
-      const end = ends.find((corner) => raised(corner.run));
+      const end = ends.find((corner) => holds(corner.run) && raised(corner.run));
       if (end) return { signal: check.signal, text: "At the limits of what is given: " + say(check.say, printer(end.run, end.settled)) };
       const held = run.checks[at];
       return held.reason && !leftOut(held) ? { signal: check.signal, text: "Could not be checked (" + why(held) + ")." } : null;
@@ -210,7 +240,7 @@
   function worst(output, run, ends, found) {
     const at = stepAt(output.id);
     const values = ends.map((corner) => corner.run.steps[at].value).concat(run.steps[at].value);
-    if (!ends.length || !values.every(Number.isFinite)) return "";
+    if (!ends.length || !values.every(Number.isFinite) || !ends.every((corner) => holds(corner.run))) return "";
     const [low, high] = [Math.min(...values), Math.max(...values)];
     if (!(low < high)) return "";
     const [, , factor, offset] = output.unit;
@@ -259,5 +289,5 @@
     return found;
   }
 
-  Fettlebook.reckonSheet = { units, settle, sheet, seek, runWith, shown, printer, holds, digits, clean, written, inputOf, stepAt };
+  Fettlebook.reckonSheet = { plain, units, settle, sheet, seek, runWith, shown, printer, holds, digits, clean, written, inputOf, stepAt };
 })(window);

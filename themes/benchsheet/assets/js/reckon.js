@@ -87,9 +87,9 @@
 
   /** An answer in the usual unit of the other system, to as many digits. */
   function inOther({ ratio, number }, { id, unit, other }) {
-    const own = number ? number.value : ratio[2];
-    const value = (own * unit[2] + unit[3] - other[3]) / other[2];
-    return written(digits(clean(value), Math.max(3, data.steps[stepAt(id)].digits)), other);
+    const own = (number ? number.value : ratio[2]) * unit[2] + unit[3];
+    const [, to] = other.find(([below]) => below === null || Math.abs(own) < below);
+    return written(digits(clean((own - to[3]) / to[2]), Math.max(3, data.steps[stepAt(id)].digits)), to);
   }
 
   function showAnswers(found) {
@@ -126,7 +126,7 @@
     let lines = one(".working", details);
     if (!lines) {
       lines = example.cloneNode(true);
-      for (const note of all(".figure-note, .line-doubt", lines)) note.remove();
+      for (const note of all(".figure-note, .line-doubt, .line-row", lines)) note.remove();
       details.append(lines);
     }
     const print = printer(run, settled);
