@@ -16,6 +16,9 @@ pub struct Arguments {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    /// Look up a figure, a part, a step, a hazard: the answer itself, and where it stands.
+    #[command(after_help = FIND_HELP)]
+    Find(Find),
     /// Read and check the whole library, and say what is wrong with it.
     Proof {
         /// The library's folder.
@@ -37,6 +40,33 @@ pub enum Command {
         #[arg(long, default_value = "site")]
         to: PathBuf,
     },
+}
+
+/// How `find` ends, and what may be typed.
+const FIND_HELP: &str = "\
+Words are typed as they come: coupling nut torqe; dc201; 133 lb ft; how hot for the ring. A value that was withdrawn leads
+to the bulletin that withdrew it. With --for, no value for another machine is told.
+Ends with 0 when something is found; with 1 when nothing is, or the library has errors; with 2 when what was typed cannot
+be used.";
+
+/// What `find` is to look up.
+#[derive(Debug, clap::Args)]
+pub struct Find {
+    /// What is wanted.
+    #[arg(required = true)]
+    pub words: Vec<String>,
+    /// The machine: the id of one of the library's choices, such as a model; more than once for several.
+    #[arg(long = "for", value_name = "CHOICE")]
+    pub machine: Vec<String>,
+    /// Only answers of this family: torque, fit, setting, part, step, notice and so on.
+    #[arg(long)]
+    pub family: Option<String>,
+    /// Print one JSON array on standard output.
+    #[arg(long)]
+    pub json: bool,
+    /// The library.
+    #[arg(long, value_name = "FOLDER", default_value = "content")]
+    pub library: PathBuf,
 }
 
 /// How `reckon` ends, and what may be typed.

@@ -17,6 +17,7 @@ pub mod library;
 pub mod number;
 pub mod pipeline;
 pub mod quantity;
+pub mod search;
 pub mod site;
 pub mod standards;
 pub mod text;

@@ -1,5 +1,6 @@
 //! What each command does: one file a command, printing and exit codes here.
 
+mod find;
 mod print;
 mod proof;
 mod publish;
@@ -33,6 +34,7 @@ impl From<Outcome> for ExitCode {
 /// Runs the command that was typed.
 pub fn run(arguments: Arguments) -> Outcome {
     match arguments.command {
+        Command::Find(wanted) => find::run(&wanted),
         Command::Proof { folder, format } => proof::run(&folder, format),
         Command::Reckon(wanted) => reckon::run(&wanted),
         Command::Publish { folder, to } => publish::run(&folder, &to),

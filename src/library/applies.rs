@@ -65,6 +65,55 @@ impl Applies {
             .collect()
     }
 
+    /// The machines of something on a page: what it says itself, and what the page says of the variants and serials
+    /// that it does not speak of.
+    pub fn within(&self, page: &Applies, variants: &[Variant]) -> Applies {
+        let spoken_of: Vec<&str> = self
+            .by_variant(variants)
+            .into_iter()
+            .map(|(variant, _)| variant.id.value.as_str())
+            .collect();
+        let mut choices = self.choices.clone();
+        for (variant, named) in page.by_variant(variants) {
+            if !spoken_of.contains(&variant.id.value.as_str()) {
+                choices.extend(named.into_iter().map(|choice| choice.id.clone()));
+            }
+        }
+        let serials = match self.from.is_none() && self.to.is_none() {
+            true => page,
+            false => self,
+        };
+        Applies {
+            choices,
+            from: serials.from.clone(),
+            to: serials.to.clone(),
+        }
+    }
+
+    /// The same machines without the variants of which every choice is named, in the order of the library's variants.
+    pub fn narrowed(&self, variants: &[Variant]) -> Applies {
+        let choices = self
+            .by_variant(variants)
+            .into_iter()
+            .filter(|(variant, choices)| choices.len() < variant.choices.len())
+            .flat_map(|(_, choices)| choices.into_iter().map(|choice| choice.id.clone()))
+            .collect();
+        Applies {
+            choices,
+            from: self.from.clone(),
+            to: self.to.clone(),
+        }
+    }
+
+    /// Whether it is for a reader's machine, as far as the reader has said which it is.
+    pub fn is_for(&self, chosen: &[String], variants: &[Variant]) -> bool {
+        self.by_variant(variants).iter().all(|(variant, named)| {
+            let is_chosen = |choice: &&Choice| chosen.contains(&choice.id.value);
+            let told = variant.choices.iter().find(is_chosen);
+            told.is_none_or(|told| named.iter().any(|choice| choice.id.value == told.id.value))
+        })
+    }
+
     /// Words for people: `Smewick 16, early engine, from hull S16-0088`; empty for everyone.
     pub fn words(&self, variants: &[Variant]) -> String {
         let mut parts: Vec<String> = self

@@ -32,6 +32,30 @@ pub struct Figure {
 }
 
 impl Figure {
+    /// The quantity that the figure is; `None` for a fit of two sizes whose play is not declared.
+    pub fn value(&self) -> Option<&Quantity> {
+        match &self.detail {
+            Detail::Torque { torque, .. } => Some(&torque.value),
+            Detail::Setting { value, .. } => Some(&value.value),
+            Detail::Fit {
+                clearance,
+                interference,
+                hole,
+                shaft,
+                ..
+            } => {
+                let between = clearance.as_ref().or(interference.as_ref());
+                let side = match (hole, shaft) {
+                    (Some(side), None) | (None, Some(side)) => {
+                        side.limits.as_ref().or(side.size.as_ref())
+                    }
+                    _ => None,
+                };
+                between.or(side).map(|quantity| &quantity.value)
+            }
+        }
+    }
+
     /// The figure's family.
     pub fn family(&self) -> Family {
         match self.detail {

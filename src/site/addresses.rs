@@ -3,7 +3,8 @@
 //! Every address is flat, relative and plain ASCII, so that it works from a folder, under any sub-path and on any
 //! server. Other modules of `site` (and `search`) ask here; nobody puts an address together by hand.
 
-use crate::library::{Family, Film, Kind, Page};
+use crate::document::Target;
+use crate::library::{Family, Film, Kind, Library, Page};
 use crate::text::SitePath;
 
 /// The front page.
@@ -144,6 +145,30 @@ pub fn moment(video: &Page, film: Option<&Film>, seconds: Option<u32>) -> String
 /// A file under `media/`, as written in an attribute.
 pub fn media(file: &SitePath) -> String {
     encoded(file.as_str(), "/-._~")
+}
+
+/// Where something of a library is to be found in its site; nothing for what the library does not hold.
+pub fn of(library: &Library, target: &Target) -> Option<String> {
+    let found = match target {
+        Target::Figure(family, home, id) => figure(*family, home, id),
+        Target::Part(number) => part(number),
+        Target::Tool(id) => tool(id),
+        Target::Consumable(id) => consumable(id),
+        Target::Notice(id) => notice(id),
+        Target::Calculator(id) => calculator(id),
+        Target::Page(id, row) => {
+            let own = library.pages.get(id)?;
+            match row {
+                Some(row) => anchor(own, row),
+                None => page(own),
+            }
+        }
+        Target::Video(id, at) => {
+            let own = library.pages.get(id)?;
+            moment(own, own.film.as_ref(), *at)
+        }
+    };
+    Some(found)
 }
 
 /// The index that lists pages of a kind.

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::html::Html;
-use crate::library::{Applies, Serial, Spanned, Variant};
+use crate::library::{Applies, Variant};
 use crate::text::escape_html as escape;
 
 /// Machines as a template or a piece of HTML needs them. Both empty for every machine.
@@ -21,7 +21,7 @@ impl Machines {
     pub fn new(applies: &Applies, variants: &[Variant]) -> Machines {
         let mut attributes = String::new();
         let mut choices = Vec::new();
-        for (variant, named) in narrow(applies, variants).by_variant(variants) {
+        for (variant, named) in applies.narrowed(variants).by_variant(variants) {
             choices.extend(
                 named
                     .iter()
@@ -38,7 +38,7 @@ impl Machines {
         }
         Machines {
             attributes: Html(attributes),
-            words: narrow(applies, variants).words(variants),
+            words: applies.narrowed(variants).words(variants),
         }
     }
 
@@ -48,48 +48,10 @@ impl Machines {
     }
 }
 
-/// The machines of something on a page: what it says itself, and what the page says of the variants and serials
-/// that it does not speak of.
-pub fn effective(own: &Applies, page: &Applies, variants: &[Variant]) -> Applies {
-    let spoken_of: Vec<&str> = own
-        .by_variant(variants)
-        .into_iter()
-        .map(|(variant, _)| variant.id.value.as_str())
-        .collect();
-    let mut choices = own.choices.clone();
-    for (variant, named) in page.by_variant(variants) {
-        if !spoken_of.contains(&variant.id.value.as_str()) {
-            choices.extend(named.into_iter().map(|choice| choice.id.clone()));
-        }
-    }
-    let silent = own.from.is_none() && own.to.is_none();
-    let serials: [Option<Spanned<Serial>>; 2] = match silent {
-        true => [page.from.clone(), page.to.clone()],
-        false => [own.from.clone(), own.to.clone()],
-    };
-    let [from, to] = serials;
-    Applies { choices, from, to }
-}
-
 /// The names of every machine: the choices of the first variant, or nothing if machines do not differ.
 pub fn everyone(variants: &[Variant]) -> String {
     let names = variants
         .first()
         .map(|variant| variant.choices.iter().map(|choice| choice.name.as_str()));
     names.map_or(String::new(), |names| names.collect::<Vec<_>>().join(", "))
-}
-
-/// The same machines without the variants of which every choice is named, in the order of the library's variants.
-fn narrow(applies: &Applies, variants: &[Variant]) -> Applies {
-    let choices = applies
-        .by_variant(variants)
-        .into_iter()
-        .filter(|(variant, choices)| choices.len() < variant.choices.len())
-        .flat_map(|(_, choices)| choices.into_iter().map(|choice| choice.id.clone()))
-        .collect();
-    Applies {
-        choices,
-        from: applies.from.clone(),
-        to: applies.to.clone(),
-    }
 }

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::Site;
-use super::machines::{Machines, effective};
+use super::machines::Machines;
 use super::views::sheet::word;
 use super::views::tags::{PageTag, PartTag};
 use crate::library::{Applies, Fitted, Part, Stock, Superseded};
@@ -147,7 +147,9 @@ fn follow<'a>(
         if path.contains(&next.number.value.as_str()) {
             continue;
         }
-        let applies = effective(&successor.applies, branch, &site.library.settings.variants);
+        let applies = successor
+            .applies
+            .within(branch, &site.library.settings.variants);
         match found
             .iter_mut()
             .find(|(known, _)| known.number.value == next.number.value)

@@ -5,7 +5,7 @@ use super::Site;
 use super::addresses;
 use super::dates::clock;
 use super::html::Html;
-use super::machines::{Machines, effective};
+use super::machines::Machines;
 use super::usage::Place;
 use super::views;
 use super::views::figure::dashed;
@@ -78,11 +78,8 @@ impl<'a> Site<'a> {
 
     /// The machines a figure is for.
     pub(super) fn figure_applies(&self, home: &Page, figure: &Figure) -> Applies {
-        effective(
-            &figure.applies,
-            &home.applies,
-            &self.library.settings.variants,
-        )
+        let variants = &self.library.settings.variants;
+        figure.applies.within(&home.applies, variants)
     }
 
     /// `superseded` or `withdrawn`, for a part that should not be fitted any more.
@@ -251,7 +248,7 @@ impl<'a> Site<'a> {
     /// The value of a figure in short: the quantity a fitter works to, or for a fit without one what stands in its
     /// place.
     pub(super) fn figure_value(&self, figure: &Figure) -> Html {
-        match main_quantity(figure) {
+        match figure.value() {
             Some(quantity) => self.quantity(quantity),
             None => Html::text(&wanted(figure)),
         }
@@ -260,31 +257,6 @@ impl<'a> Site<'a> {
     /// A quantity in every system.
     pub(super) fn quantity(&self, quantity: &Quantity) -> Html {
         self.quantities.html(quantity)
-    }
-}
-
-/// The quantity that a reference to the figure stands for: of a fit its clearance or interference, else the limits of
-/// its only side.
-pub(super) fn main_quantity(figure: &Figure) -> Option<&Quantity> {
-    match &figure.detail {
-        Detail::Torque { torque, .. } => Some(&torque.value),
-        Detail::Setting { value, .. } => Some(&value.value),
-        Detail::Fit {
-            clearance,
-            interference,
-            hole,
-            shaft,
-            ..
-        } => {
-            let between = clearance.as_ref().or(interference.as_ref());
-            let side = match (hole, shaft) {
-                (Some(side), None) | (None, Some(side)) => {
-                    side.limits.as_ref().or(side.size.as_ref())
-                }
-                _ => None,
-            };
-            between.or(side).map(|quantity| &quantity.value)
-        }
     }
 }
 

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::tags::PartTag;
 use crate::library::part::Item;
 use crate::library::{Applies, Page, Part};
-use crate::site::machines::{Machines, effective};
+use crate::site::machines::Machines;
 use crate::site::{Site, addresses};
 
 /// A list to tick off.
@@ -207,7 +207,7 @@ fn empty() -> Line {
 
 fn machines(site: &Site<'_>, page: &Page, line: &Applies, own: &Applies) -> Machines {
     site.machines_on(
-        &effective(line, own, &site.library.settings.variants),
+        &line.within(own, &site.library.settings.variants),
         Some(page),
     )
 }

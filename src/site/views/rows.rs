@@ -11,7 +11,7 @@ use crate::document::{Piece, Row, Rows, Target};
 use crate::library::{Applies, Consumable, Page};
 use crate::site::dates::clock;
 use crate::site::html::Html;
-use crate::site::machines::{Machines, effective};
+use crate::site::machines::Machines;
 use crate::site::text::section_key;
 use crate::site::{Site, addresses};
 
@@ -230,7 +230,7 @@ fn machines<'l>(
 ) -> Machines {
     let lines: Vec<&Applies> = lines.collect();
     let applies = match lines.as_slice() {
-        [only] => effective(only, own, &site.library.settings.variants),
+        [only] => only.within(own, &site.library.settings.variants),
         _ => own.clone(),
     };
     site.machines_on(&applies, Some(page))

@@ -14,7 +14,6 @@ use crate::number::{Rounding, round};
 use crate::quantity::Quantity;
 use crate::site::html::Html;
 use crate::site::machines::Machines;
-use crate::site::text::main_quantity;
 use crate::site::usage::{by_number, figure_target, parts_of};
 use crate::site::{Site, addresses};
 
@@ -98,7 +97,7 @@ fn by_part(a: &(&Page, &Figure), b: &(&Page, &Figure)) -> Ordering {
 }
 
 fn row(site: &Site<'_>, page: &Page, figure: &Figure) -> Row {
-    let quantity = main_quantity(figure);
+    let quantity = figure.value();
     let variants = &site.library.settings.variants;
     Row {
         id: addresses::figure_row(&page.id, &figure.id.value),

@@ -8,7 +8,7 @@ use crate::calculator::Drawn;
 use crate::document::{Origin, Target, Worked};
 use crate::library::{Applies, Page};
 use crate::site::html::Html;
-use crate::site::machines::{Machines, effective};
+use crate::site::machines::Machines;
 use crate::site::{Site, addresses};
 use crate::text::escape_html;
 
@@ -160,7 +160,7 @@ pub fn view(site: &Site<'_>, worked: &Worked, page: Option<&Page>) -> Option<Wor
 fn machines(site: &Site<'_>, worked: &Worked, page: Option<&Page>) -> Machines {
     let variants = &site.library.settings.variants;
     let of_page = page.map_or_else(Applies::default, |page| page.applies.clone());
-    site.machines_on(&effective(&worked.applies, &of_page, variants), page)
+    site.machines_on(&worked.applies.within(&of_page, variants), page)
 }
 
 fn origin(site: &Site<'_>, origin: &Origin) -> Html {

@@ -1,0 +1,314 @@
+//! `find` as a person runs it, on the demo: what comes first, what is printed where, and how it ends.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+use std::sync::LazyLock;
+
+use fettlebook::pipeline::{self, Checked};
+use fettlebook::search::{Answers, Entry, Family, Question, Searchable, answers, by_id, gather};
+use fettlebook::site::addresses;
+use serde_json::Value;
+
+fn demo() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("content")
+}
+
+fn find(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_fettlebook"))
+        .arg("find")
+        .args(arguments)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .output()
+        .expect("the program runs")
+}
+
+fn json(arguments: &[&str]) -> Vec<Value> {
+    let output = find(&[arguments, &["--json"]].concat());
+    serde_json::from_slice(&output.stdout).expect("an array")
+}
+
+/// The demo, indexed once.
+struct Demo {
+    checked: Checked,
+    entries: Vec<Entry>,
+    searchable: Searchable,
+}
+
+static DEMO: LazyLock<Demo> = LazyLock::new(|| {
+    let checked = pipeline::check(&demo()).expect("the demo");
+    let entries = gather(&checked.library, &checked.documents);
+    let searchable = Searchable::new(&entries).expect("an index");
+    Demo {
+        checked,
+        entries,
+        searchable,
+    }
+});
+
+fn answers_to(words: &str, machine: &[&str]) -> Answers {
+    let question = Question {
+        words: words.to_owned(),
+        choices: machine.iter().map(|choice| (*choice).to_owned()).collect(),
+        family: None,
+    };
+    let variants = &DEMO.checked.library.settings.variants;
+    answers(&DEMO.searchable, &DEMO.entries, variants, &question, 10)
+}
+
+fn ask(words: &str, machine: &[&str]) -> Vec<&'static Entry> {
+    let found = answers_to(words, machine).best;
+    found
+        .iter()
+        .map(|answer| &DEMO.entries[answer.entry])
+        .collect()
+}
+
+fn first(words: &str) -> &'static Entry {
+    ask(words, &[])
+        .first()
+        .unwrap_or_else(|| panic!("nothing for {words}"))
+}
+
+fn errors(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stderr).into_owned()
+}
+
+#[test]
+fn the_figure_comes_first_with_all_that_belongs_to_it() {
+    let output = find(&["coupling", "nut", "torqe", "--for", "smewick-16"]);
+    assert_eq!(output.status.code(), Some(0));
+    let text = String::from_utf8_lossy(&output.stdout).replace('\u{A0}', " ");
+    let first: Vec<&str> = text.lines().take(3).collect();
+    assert_eq!(first[0], "torque: coupling nut — Smewick 16");
+    for fact in [
+        "180 N·m ± 10 N·m",
+        "oiled",
+        "DC-203",
+        "J-01 step 9",
+        "bench, checked 2026-03-14",
+    ] {
+        assert!(first[1].contains(fact), "{fact}: {}", first[1]);
+    }
+    assert_eq!(first[2].trim(), "torques.html#fit-splined-hub.tq-01");
+}
+
+#[test]
+fn every_spelling_of_a_number_or_a_value_meets() {
+    for typed in ["dc-203", "DC203", "dc 203", "d c 2o3"] {
+        assert_eq!(first(typed).id, "part:DC-203", "{typed}");
+    }
+    for typed in [
+        "180nm coupling nut",
+        "133 lb ft coupling nut",
+        "coupling nut 133 lbf·ft",
+    ] {
+        assert_eq!(first(typed).id, "torque:fit-splined-hub/tq-01", "{typed}");
+    }
+    assert_eq!(first("hz-03").id, "notice:hz-03");
+}
+
+#[test]
+fn a_withdrawn_value_leads_to_what_withdrew_it() {
+    let typed = [
+        "160 nm coupling nut",
+        "coupling nut 160",
+        "coupling nut 118 lb ft",
+        "coupling nut 160 or 180",
+    ];
+    for typed in typed {
+        let found = first(typed);
+        assert_eq!(found.family, Family::Bulletin, "{typed}: {}", found.id);
+        assert!(found.answer.contains("withdrawn"));
+    }
+}
+
+#[test]
+fn words_of_hurt_lead_to_the_notice_with_what_to_do() {
+    let found = first("diesel went in my hand");
+    assert_eq!(found.id, "notice:hz-03");
+    assert!(found.answer.contains("hospital"));
+}
+
+#[test]
+fn a_superseded_part_says_what_took_its_place() {
+    let found = ask("cw-510", &[]);
+    let part = found
+        .iter()
+        .find(|entry| entry.id == "part:CW-510")
+        .expect("the part");
+    assert!(!part.current);
+    assert!(
+        part.answer.contains("Superseded.") || part.answer.contains("Withdrawn;"),
+        "{}",
+        part.answer
+    );
+}
+
+#[test]
+fn no_value_of_another_machine_is_told() {
+    let variants = &DEMO.checked.library.settings.variants;
+    let found = ask("coupling nut", &["smewick-20"]);
+    assert!(
+        found
+            .iter()
+            .any(|entry| entry.id == "torque:fit-splined-hub/tq-02")
+    );
+    for entry in found.iter().filter(|entry| entry.family.is_value()) {
+        assert!(
+            !entry.applies.words(variants).contains("Smewick 16"),
+            "{}",
+            entry.id
+        );
+    }
+    let output = find(&["coupling nut", "--for", "smewick-20"]);
+    assert!(
+        errors(&output).contains("for other machines"),
+        "{}",
+        errors(&output)
+    );
+}
+
+#[test]
+fn a_family_narrows() {
+    let found = json(&["seal", "--family", "tool"]);
+    assert!(!found.is_empty() && found.iter().all(|answer| answer["family"] == "tool"));
+}
+
+#[test]
+fn what_cannot_be_used_ends_with_two_and_says_what_can() {
+    let output = find(&["nut", "--for", "smewick-61"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(
+        errors(&output).contains("did you mean `smewick-16`?"),
+        "{}",
+        errors(&output)
+    );
+    let output = find(&["nut", "--family", "bolts"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(
+        errors(&output).contains("the families are notice, bulletin, torque"),
+        "{}",
+        errors(&output)
+    );
+    let output = find(&["nut", "--library", "src"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert_eq!(find(&[]).status.code(), Some(2));
+}
+
+#[test]
+fn a_library_with_errors_answers_nothing() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let settings = "title: A small library\nworkshop: The bench\ndate: not a date\n";
+    std::fs::write(folder.path().join("library.yaml"), settings).expect("a file");
+    let output = find(&["nut", "--library", folder.path().to_str().expect("a path")]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(output.stdout.is_empty());
+    assert!(
+        errors(&output).contains("library.yaml:3"),
+        "{}",
+        errors(&output)
+    );
+}
+
+#[test]
+fn an_empty_library_still_has_the_calculators() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let settings = "title: A small library\nworkshop: The bench\ndate: 2026-11-02\n";
+    std::fs::write(folder.path().join("library.yaml"), settings).expect("a file");
+    let path = folder.path().to_str().expect("a path");
+    let found = json(&["bolt circle", "--library", path]);
+    assert_eq!(found[0]["id"], "calculator:bolt-circle");
+}
+
+#[test]
+fn hostile_questions_answer_or_decline() {
+    let long = "coupling nut ".repeat(1000);
+    let digits = "1".repeat(10_000);
+    let slashes = "1/".repeat(5000);
+    let questions = [
+        long.as_str(),
+        &digits,
+        &slashes,
+        "?!.,;:-–—()[]{}",
+        "ピストン クラッチ",
+        "муфта гайка",
+        "\u{202E}tun gnilpuoc\u{202C}",
+        "(a+)+$",
+        "<script>alert(1)</script>",
+        "\u{1b}[2J",
+        "' OR 1=1 --",
+        "m8 x",
+        "x x x x",
+        "o0o0o",
+        "1e999 nm",
+        "0 nm",
+        "½",
+        " ",
+    ];
+    for question in questions {
+        let found = answers_to(question, &["smewick-16"]);
+        assert!(
+            found.best.iter().all(|answer| answer.score.is_finite()),
+            "{question:.30}"
+        );
+    }
+    // Nothing of what was typed is printed back.
+    for question in ["\u{1b}[2J", "\u{202E}\u{202C}"] {
+        let output = find(&["--json", "--", question]);
+        assert_eq!(output.status.code(), Some(1));
+        assert_eq!(output.stdout, b"[]\n");
+        assert!(!errors(&output).contains(['\u{1b}', '\u{202E}']));
+    }
+}
+
+#[test]
+fn every_entry_leads_to_a_place_in_the_site() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let published = Command::new(env!("CARGO_BIN_EXE_fettlebook"))
+        .arg("publish")
+        .arg(demo())
+        .arg("--to")
+        .arg(folder.path().join("site"))
+        .output()
+        .expect("the program runs");
+    assert_eq!(published.status.code(), Some(0));
+    let Demo {
+        checked, entries, ..
+    } = &*DEMO;
+    let mut files: BTreeMap<String, String> = BTreeMap::new();
+    for entry in entries {
+        let address = addresses::of(&checked.library, &entry.place).expect("an address");
+        let (file, row) = address.split_once('#').unwrap_or((&address, ""));
+        let html = files.entry(file.to_owned()).or_insert_with(|| {
+            std::fs::read_to_string(folder.path().join("site").join(file))
+                .unwrap_or_else(|error| panic!("{}: {file}: {error}", entry.id))
+        });
+        let quoted = format!("id=\"{row}\"");
+        let bare = [" ", ">"].map(|end| format!("id={row}{end}"));
+        let is_there = html.contains(&quoted) || bare.iter().any(|id| html.contains(id));
+        assert!(row.is_empty() || is_there, "{}: {address}", entry.id);
+    }
+    assert_eq!(
+        by_id(entries).len(),
+        entries.len(),
+        "two entries have one id"
+    );
+    let families: BTreeSet<&str> = entries.iter().map(|entry| entry.family.word()).collect();
+    assert_eq!(families.len(), 16, "{families:?}");
+}
+
+#[test]
+fn the_same_question_has_the_same_answers() {
+    let entries = gather(&DEMO.checked.library, &DEMO.checked.documents);
+    let searchable = Searchable::new(&entries).expect("an index");
+    let variants = &DEMO.checked.library.settings.variants;
+    for words in ["seal", "nut torqe", "how hot for the hub", "M8 flange"] {
+        let question = Question {
+            words: words.to_owned(),
+            ..Question::default()
+        };
+        let again = answers(&searchable, &entries, variants, &question, 10);
+        assert_eq!(again, answers_to(words, &[]), "{words}");
+    }
+}
