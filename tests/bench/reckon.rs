@@ -5,6 +5,7 @@
 //! figure is for all cases of the calculator together; how many there are is printed first.
 
 use std::collections::BTreeMap;
+use std::time::Duration;
 
 use criterion::{
     BenchmarkGroup, Criterion, criterion_group, criterion_main, measurement::WallTime,
@@ -161,5 +162,13 @@ fn reckon(criterion: &mut Criterion) {
     }
 }
 
-criterion_group!(benches, reckon);
+criterion_group! {
+    name = benches;
+    // Thirty calculators, four figures each: half a second of each is over within minutes and settles to a few per cent.
+    config = Criterion::default()
+        .sample_size(20)
+        .warm_up_time(Duration::from_millis(150))
+        .measurement_time(Duration::from_millis(500));
+    targets = reckon
+}
 criterion_main!(benches);
