@@ -67,6 +67,9 @@ pub struct Find {
     /// The library.
     #[arg(long, value_name = "FOLDER", default_value = "content")]
     pub library: PathBuf,
+    /// The site beside which the index is kept, so that the next question is answered at once.
+    #[arg(long, value_name = "SITE", default_value = "site")]
+    pub site: PathBuf,
 }
 
 /// How `reckon` ends, and what may be typed.

@@ -6,7 +6,9 @@ use std::process::{Command, Output};
 use std::sync::LazyLock;
 
 use fettlebook::pipeline::{self, Checked};
-use fettlebook::search::{Answers, Entry, Family, Question, Searchable, answers, by_id, gather};
+use fettlebook::search::{
+    Answers, Entry, Family, Question, Searchable, Synonyms, answers, by_id, gather,
+};
 use fettlebook::site::addresses;
 use serde_json::Value;
 
@@ -38,13 +40,23 @@ struct Demo {
 static DEMO: LazyLock<Demo> = LazyLock::new(|| {
     let checked = pipeline::check(&demo()).expect("the demo");
     let entries = gather(&checked.library, &checked.documents);
-    let searchable = Searchable::new(&entries).expect("an index");
+    let searchable = index(&checked, &entries);
     Demo {
         checked,
         entries,
         searchable,
     }
 });
+
+fn index(checked: &Checked, entries: &[Entry]) -> Searchable {
+    let settings = &checked.library.settings;
+    Searchable::new(
+        entries,
+        &settings.variants,
+        Synonyms::new(settings.synonyms()),
+    )
+    .expect("an index")
+}
 
 fn answers_to(words: &str, machine: &[&str]) -> Answers {
     let question = Question {
@@ -53,7 +65,7 @@ fn answers_to(words: &str, machine: &[&str]) -> Answers {
         family: None,
     };
     let variants = &DEMO.checked.library.settings.variants;
-    answers(&DEMO.searchable, &DEMO.entries, variants, &question, 10)
+    answers(&DEMO.searchable, variants, &question, 10)
 }
 
 fn ask(words: &str, machine: &[&str]) -> Vec<&'static Entry> {
@@ -301,14 +313,14 @@ fn every_entry_leads_to_a_place_in_the_site() {
 #[test]
 fn the_same_question_has_the_same_answers() {
     let entries = gather(&DEMO.checked.library, &DEMO.checked.documents);
-    let searchable = Searchable::new(&entries).expect("an index");
+    let searchable = index(&DEMO.checked, &entries);
     let variants = &DEMO.checked.library.settings.variants;
     for words in ["seal", "nut torqe", "how hot for the hub", "M8 flange"] {
         let question = Question {
             words: words.to_owned(),
             ..Question::default()
         };
-        let again = answers(&searchable, &entries, variants, &question, 10);
+        let again = answers(&searchable, variants, &question, 10);
         assert_eq!(again, answers_to(words, &[]), "{words}");
     }
 }

@@ -204,6 +204,7 @@ fn the_top_level_holds_what_the_design_names_and_nothing_else() {
         "content",
         "deny.toml",
         "site",
+        "site.index",
         "src",
         "target",
         "tests",

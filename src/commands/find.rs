@@ -10,38 +10,40 @@ use serde_json::{Value, json};
 use super::{Outcome, print};
 use crate::cli::Find;
 use crate::diagnostic::nearest;
-use crate::library::Library;
-use crate::pipeline::{self, Checked};
-use crate::search::{Answers, Entry, Family, Question, Searchable, answers, gather};
-use crate::site::addresses;
+use crate::library::Settings;
+use crate::pipeline::{self, Answering, Lookup};
+use crate::search::{Answer, Card, Family, Question, answers};
 
 /// Answers printed, at most.
 const MOST: usize = 10;
 
 /// Runs the command.
 pub fn run(wanted: &Find) -> Outcome {
-    let checked = match pipeline::check(&wanted.library) {
-        Ok(checked) => checked,
+    let kept = pipeline::kept_beside(&wanted.site);
+    let lookup = match pipeline::lookup(&wanted.library, &kept) {
+        Ok(Answering::Ready(lookup)) => lookup,
+        Ok(Answering::Errors(checked)) => {
+            print::problems(&checked, &wanted.library);
+            print::say("nothing is answered while the library has errors: a figure could be wrong");
+            return Outcome::Problems;
+        }
+        Ok(Answering::Failed(error)) => {
+            return print::fail(format_args!("the index cannot be made: {error}"));
+        }
         Err(error) => return print::fail(error),
     };
-    if checked.has_errors() {
-        print::problems(&checked, &wanted.library);
-        print::say("nothing is answered while the library has errors: a figure could be wrong");
-        return Outcome::Problems;
+    match question(wanted, &lookup.settings) {
+        Ok(question) => answer(&lookup, &question, wanted.json),
+        Err(problem) => print::fail(problem),
     }
-    let question = match question(wanted, &checked.library) {
-        Ok(question) => question,
-        Err(problem) => return print::fail(problem),
-    };
-    answer(&checked, &question, wanted.json)
 }
 
-fn question(wanted: &Find, library: &Library) -> Result<Question, String> {
+fn question(wanted: &Find, settings: &Settings) -> Result<Question, String> {
     let family = match &wanted.family {
         Some(word) => Some(family(word)?),
         None => None,
     };
-    let machines = wanted.machine.iter().map(|typed| choice(typed, library));
+    let machines = wanted.machine.iter().map(|typed| choice(typed, settings));
     Ok(Question {
         words: wanted.words.join(" "),
         choices: machines.collect::<Result<_, _>>()?,
@@ -61,13 +63,12 @@ fn family(word: &str) -> Result<Family, String> {
 }
 
 /// The choice that was typed, by its id.
-fn choice(typed: &str, library: &Library) -> Result<String, String> {
-    let variants = &library.settings.variants;
-    let choices = || variants.iter().flat_map(|variant| &variant.choices);
-    if choices().any(|choice| choice.id.value == typed) {
+fn choice(typed: &str, settings: &Settings) -> Result<String, String> {
+    if settings.choice(typed).is_some() {
         return Ok(typed.to_owned());
     }
-    let ids: Vec<&str> = choices().map(|choice| choice.id.value.as_str()).collect();
+    let choices = settings.variants.iter().flat_map(|own| &own.choices);
+    let ids: Vec<&str> = choices.map(|choice| choice.id.value.as_str()).collect();
     let meant = nearest(typed, ids.iter().copied());
     let meant = meant.map_or(String::new(), |id| format!("; did you mean `{id}`?"));
     Err(format!(
@@ -77,26 +78,28 @@ fn choice(typed: &str, library: &Library) -> Result<String, String> {
     ))
 }
 
-fn answer(checked: &Checked, question: &Question, as_json: bool) -> Outcome {
-    let library = &checked.library;
-    let entries = gather(library, &checked.documents);
-    let searchable = match Searchable::new(&entries) {
-        Ok(searchable) => searchable,
-        Err(error) => return print::fail(format_args!("the index cannot be made: {error}")),
+fn answer(lookup: &Lookup, question: &Question, as_json: bool) -> Outcome {
+    let variants = &lookup.settings.variants;
+    let found = answers(&lookup.searchable, variants, question, MOST);
+    let told = |answer: &Answer| {
+        let family = lookup.searchable.class(answer.entry).family;
+        Some((answer.score, family, lookup.cards.get(answer.entry)?))
     };
-    let found = answers(
-        &searchable,
-        &entries,
-        &library.settings.variants,
-        question,
-        MOST,
-    );
+    let told: Vec<(f64, Family, Card)> = found.best.iter().filter_map(told).collect();
     let printed = match as_json {
-        true => as_array(library, &entries, &found),
-        false => as_text(library, &entries, &found),
+        true => as_array(&told, found.issue),
+        false => as_text(&told, found.issue),
     };
     // A closed standard output is no reason to stop.
     let _ = std::io::stdout().write_all(printed.as_bytes());
+    for (typed, meant) in &found.meant {
+        let word = told.iter().find_map(|(_, _, card)| card.word_of(meant));
+        let word = word.unwrap_or_else(|| meant.clone());
+        print::say(format_args!(
+            "`{}` is not a word of this library; answered for `{word}`",
+            typed.escape_debug()
+        ));
+    }
     if found.hidden > 0 {
         print::say(format_args!(
             "{} more for other machines are left out",
@@ -112,51 +115,35 @@ fn answer(checked: &Checked, question: &Question, as_json: bool) -> Outcome {
     }
 }
 
-fn as_array(library: &Library, entries: &[Entry], found: &Answers) -> String {
-    let answers: Vec<Value> = found
-        .best
-        .iter()
-        .map(|answer| {
-            let entry = &entries[answer.entry];
-            json!({
-                "family": entry.family.word(),
-                "id": entry.id,
-                "title": entry.title,
-                "text": entry.answer,
-                "address": addresses::of(library, &entry.place),
-                "for": machines(library, entry),
-                "score": answer.score,
-            })
+fn as_array(told: &[(f64, Family, Card)], issue: Option<u32>) -> String {
+    let answer = |(score, family, card): &(f64, Family, Card)| {
+        json!({
+            "family": family.word(),
+            "id": card.id,
+            "title": card.title,
+            "text": card.said(issue),
+            "address": card.address,
+            "for": card.machines,
+            "score": score,
         })
-        .collect();
+    };
+    let answers: Vec<Value> = told.iter().map(answer).collect();
     format!("{:#}\n", Value::from(answers))
 }
 
-fn as_text(library: &Library, entries: &[Entry], found: &Answers) -> String {
+fn as_text(told: &[(f64, Family, Card)], issue: Option<u32>) -> String {
     let mut text = String::new();
-    for answer in &found.best {
-        let entry = &entries[answer.entry];
-        let machines = match machines(library, entry).as_str() {
+    for (_, family, card) in told {
+        let machines = match card.machines.as_str() {
             "" => String::new(),
             words => format!(" \u{2014} {words}"),
         };
-        text.push_str(&format!(
-            "{}: {}{machines}\n",
-            entry.family.word(),
-            entry.title
-        ));
-        if !entry.answer.is_empty() {
-            text.push_str(&format!("    {}\n", entry.answer));
-        }
-        if let Some(address) = addresses::of(library, &entry.place) {
-            text.push_str(&format!("    {address}\n"));
+        text.push_str(&format!("{}: {}{machines}\n", family.word(), card.title));
+        for line in [card.said(issue), &card.address] {
+            if !line.is_empty() {
+                text.push_str(&format!("    {line}\n"));
+            }
         }
     }
     text
-}
-
-/// Which machines an entry is for, in words; nothing if for all.
-fn machines(library: &Library, entry: &Entry) -> String {
-    let variants = &library.settings.variants;
-    entry.applies.narrowed(variants).words(variants)
 }

@@ -13,6 +13,7 @@
 
 mod error;
 mod file;
+mod kept;
 mod lock;
 mod output;
 mod record;
@@ -22,6 +23,7 @@ mod walk;
 
 pub use error::DiskError;
 pub use file::{create, read};
+pub use kept::{keep, read_kept};
 pub use output::{Output, OutputError};
 pub use record::RECORD_NAME;
 pub use stage::{Stage, Summary};

@@ -20,8 +20,8 @@ pub use applies::{Applies, Serial};
 pub use figure::{Condition, Detail, Family, Figure, Member};
 pub use media::Media;
 pub use page::{
-    Bulletin, Change, Chapter, ConsumableUse, Correction, Difficulty, Film, Kind, NoticeUse, Page,
-    PartUse, ToolUse, Urgency, VideoMoment, Withdrawn, Work,
+    Asked, Bulletin, Change, Chapter, ConsumableUse, Correction, Difficulty, Film, Kind, NoticeUse,
+    Page, PartUse, ToolUse, Urgency, VideoMoment, Withdrawn, Work,
 };
 pub use part::{Content, Fitted, LookAlike, Part, Stock, Successor, Superseded};
 pub use read::{

@@ -64,6 +64,8 @@ pub struct Page {
     pub video: Option<VideoMoment>,
     /// What each issue changed.
     pub history: Vec<Change>,
+    /// Words by which people ask for the page, a figure, a row or a sum of it.
+    pub asked: Vec<Asked>,
     /// What a bulletin says, if it is one.
     pub bulletin: Option<Bulletin>,
     /// What a video page says, if it is one.
@@ -71,6 +73,12 @@ pub struct Page {
 }
 
 impl Page {
+    /// The words by which people ask for something on the page.
+    pub fn asked(&self, of: &str) -> impl Iterator<Item = &str> {
+        let own = self.asked.iter().filter(move |asked| asked.of.value == of);
+        own.flat_map(|asked| asked.words.iter().map(String::as_str))
+    }
+
     /// Number and issue as printed on sheets: `J-01/4`.
     pub fn mark(&self) -> String {
         format!("{}/{}", self.number.value, self.issue.value)
@@ -215,6 +223,20 @@ pub struct VideoMoment {
     pub from: Option<u32>,
     /// Where it ends.
     pub to: Option<u32>,
+}
+
+/// Words by which people ask for something on a page, where the page itself says it otherwise.
+#[derive(Clone, Debug)]
+pub struct Asked {
+    /// What they ask for: `page`, a figure's id, a row's or heading's address, a sum's id.
+    pub of: Spanned<String>,
+    /// The words.
+    pub words: Vec<String>,
+}
+
+impl Asked {
+    /// The name of the page itself among what can be asked for.
+    pub const PAGE: &str = "page";
 }
 
 /// One line of a page's history.

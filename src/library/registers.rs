@@ -134,6 +134,8 @@ pub struct Notice {
     pub signal: Signal,
     /// Two to four words that name it.
     pub title: String,
+    /// What people type who look for it: the accident, the injury, the substance.
+    pub also: Vec<String>,
     /// What can hurt.
     pub hazard: String,
     /// What it does.

@@ -36,6 +36,8 @@ pub struct Settings {
     pub units: Units,
     /// Ways in which machines differ.
     pub variants: Vec<Variant>,
+    /// Groups of words that mean the same to the library's readers, besides those that the program knows.
+    pub synonyms: Vec<Vec<Spanned<String>>>,
     /// Where figures come from.
     pub sources: Vec<Source>,
     /// The general-arrangement drawing.
@@ -52,6 +54,13 @@ impl Settings {
                 .find(|choice| choice.id.value == id)?;
             Some((variant, choice))
         })
+    }
+
+    /// The library's own groups of words that mean the same.
+    pub fn synonyms(&self) -> impl Iterator<Item = Vec<&str>> {
+        self.synonyms
+            .iter()
+            .map(|group| group.iter().map(|word| word.value.as_str()).collect())
     }
 
     /// The source with this id.

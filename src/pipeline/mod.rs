@@ -2,6 +2,7 @@
 
 mod calculators;
 mod load;
+mod lookup;
 mod pictures;
 
 use std::fmt;
@@ -12,6 +13,7 @@ use rayon::prelude::*;
 
 pub use self::calculators::{Known, calculators};
 use self::load::{Loaded, load};
+pub use self::lookup::{Answering, Lookup, kept_beside, lookup};
 use crate::diagnostic::{self, Diagnostic, Level, Sources};
 use crate::disk::{self, DiskError, Stage, Summary};
 use crate::document::{self, Documents};

@@ -1,7 +1,7 @@
 //! The scan as a tokenizer of the index, with the trade's synonyms.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock};
 
 use tantivy::tokenizer::{Token, TokenStream, Tokenizer};
 
@@ -9,39 +9,35 @@ use super::entry::Family;
 use super::scan::{Term, TermKind, scan, stem};
 
 /// Words that say nothing by themselves.
-const EMPTY_WORDS: [&str; 46] = [
-    "a", "an", "and", "any", "are", "as", "at", "be", "been", "by", "can", "could", "did", "do",
-    "does", "for", "from", "get", "has", "have", "how", "i", "if", "in", "into", "is", "it", "its",
-    "me", "my", "of", "on", "or", "should", "so", "that", "the", "their", "there", "this", "to",
-    "was", "what", "where", "with", "you",
+const EMPTY_WORDS: [&str; 69] = [
+    "a", "an", "and", "any", "are", "as", "at", "be", "been", "but", "by", "can", "could", "did",
+    "do", "does", "for", "from", "get", "had", "has", "have", "he", "how", "i", "if", "in", "into",
+    "is", "it", "its", "just", "me", "my", "need", "not", "of", "on", "or", "our", "please", "she",
+    "should", "so", "that", "the", "their", "them", "then", "there", "they", "this", "to", "up",
+    "us", "was", "we", "were", "what", "when", "where", "which", "who", "why", "will", "with",
+    "would", "you", "your",
 ];
 
 static EMPTY: LazyLock<BTreeSet<String>> =
     LazyLock::new(|| EMPTY_WORDS.iter().map(|word| stem(word)).collect());
 
-/// Groups of words that mean the same in the trade: by the stems of a spelling, the stem that stands for its group.
+/// Groups of words that mean the same in the trade: by the stems of a spelling, the stems that stand for its group.
+#[derive(Clone, Debug)]
 pub struct Synonyms {
-    by_stems: BTreeMap<Vec<String>, String>,
+    by_stems: Arc<BTreeMap<Vec<String>, String>>,
 }
 
 impl Synonyms {
-    /// The program's own groups.
-    pub fn own() -> &'static Synonyms {
-        static OWN: LazyLock<Synonyms> = LazyLock::new(|| {
-            let groups = include_str!("synonyms.csv").lines();
-            let mut by_stems = BTreeMap::new();
-            for group in groups {
-                let mut spellings = group.split(',').map(stems);
-                let Some(first) = spellings.next().map(|stems| stems.join(" ")) else {
-                    continue;
-                };
-                for spelling in spellings {
-                    by_stems.insert(spelling, first.clone());
-                }
-            }
-            Synonyms { by_stems }
-        });
-        &OWN
+    /// The program's own groups and a library's. A library's group that shares a word with another joins it.
+    pub fn new<'g>(of_library: impl IntoIterator<Item = Vec<&'g str>>) -> Synonyms {
+        let mut by_stems = BTreeMap::new();
+        let own = include_str!("synonyms.csv").lines();
+        for group in own.map(|line| line.split(',').collect()).chain(of_library) {
+            join(group, &mut by_stems);
+        }
+        Synonyms {
+            by_stems: Arc::new(by_stems),
+        }
     }
 
     /// What stands for the groups of the spellings of one word that begin so.
@@ -50,6 +46,20 @@ impl Synonyms {
             matches!(spelling.as_slice(), [one] if one.starts_with(text)) && !group.contains(' ')
         });
         spellings.map(|(_, group)| group.clone()).collect()
+    }
+}
+
+/// Adds a group: what stands for it is what stands for one of its words already, or else its first word.
+fn join(group: Vec<&str>, by_stems: &mut BTreeMap<Vec<String>, String>) {
+    let spellings: Vec<Vec<String>> = group.into_iter().map(stems).collect();
+    let known = spellings.iter().find_map(|own| by_stems.get(own).cloned());
+    let Some(first) = known.or_else(|| spellings.first().map(|own| own.join(" "))) else {
+        return;
+    };
+    for spelling in spellings {
+        if !spelling.is_empty() && spelling.join(" ") != first {
+            by_stems.entry(spelling).or_insert(first.clone());
+        }
     }
 }
 
@@ -122,8 +132,17 @@ pub fn settled(terms: Vec<Term>, synonyms: &Synonyms) -> Vec<Term> {
 }
 
 /// The library's tokenizer for the index.
-#[derive(Clone, Default)]
-pub struct Scan;
+#[derive(Clone)]
+pub struct Scan {
+    synonyms: Synonyms,
+}
+
+impl Scan {
+    /// A tokenizer to which these groups of words mean the same.
+    pub fn new(synonyms: Synonyms) -> Scan {
+        Scan { synonyms }
+    }
+}
 
 /// The terms of one text.
 pub struct Terms {
@@ -136,7 +155,7 @@ impl Tokenizer for Scan {
 
     fn token_stream<'a>(&'a mut self, text: &'a str) -> Terms {
         Terms {
-            terms: settled(scan(text), Synonyms::own()).into_iter(),
+            terms: settled(scan(text), &self.synonyms).into_iter(),
             token: Token::default(),
         }
     }
@@ -160,4 +179,21 @@ impl TokenStream for Terms {
     fn token_mut(&mut self) -> &mut Token {
         &mut self.token
     }
+}
+
+/// The terms of a question as the index holds them.
+pub fn settled_question(text: &str, synonyms: &Synonyms) -> Vec<Term> {
+    settled(super::scan::scan_question(text), synonyms)
+}
+
+/// The words that say nothing and the groups of synonyms, for the browser's script.
+pub fn words_json(synonyms: &Synonyms) -> serde_json::Value {
+    let spelt = synonyms
+        .by_stems
+        .iter()
+        .filter(|(stems, _)| !stems.is_empty());
+    let rows: Vec<(String, &String)> = spelt
+        .map(|(stems, group)| (stems.join(" "), group))
+        .collect();
+    serde_json::json!({"empty": &*EMPTY, "synonyms": rows})
 }

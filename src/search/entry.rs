@@ -1,7 +1,7 @@
 //! What can be found: one entry for everything a person may be looking for.
 
 use crate::document::Target;
-use crate::library::{self, Applies};
+use crate::library::{self, Applies, Variant};
 
 /// Something to be found, with the answer that it gives.
 #[derive(Clone, Debug)]
@@ -20,18 +20,55 @@ pub struct Entry {
     pub applies: Applies,
     /// Whether it is in force: not superseded, not withdrawn.
     pub current: bool,
-    /// Names by which people ask for it.
+    /// Its names.
     pub names: String,
+    /// Phrases by which people ask for it, where it is called otherwise.
+    pub asked: Vec<String>,
     /// Its own number: a part's, a page's, a notice's, a tool's, a row's.
     pub own: String,
     /// Other numbers by which people ask for it: of parts, threads, sizes, values.
     pub numbers: String,
-    /// How grave it is: 1 for what is not a notice.
-    pub gravity: f64,
+    /// How grave it is, in tenths: ten for what is not a notice.
+    pub gravity: u8,
+    /// What to say to a reader who has an issue of it, by the issue; the last is for every later one.
+    pub issues: Vec<(u32, String)>,
     /// Values that were withdrawn: whoever still has one must be led here.
     pub withdrawn: String,
     /// The other words that belong to it.
     pub words: String,
+}
+
+/// What the rank of an entry asks of it besides its words. Entries have few different ones.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Class {
+    /// What it is.
+    pub family: Family,
+    /// Which machines it is for; of a variant of which all choices are named, nothing is said.
+    pub applies: Applies,
+    /// Whether it is in force.
+    pub current: bool,
+    /// How grave it is, in tenths.
+    pub gravity: u8,
+}
+
+impl Class {
+    /// The class of an entry.
+    pub fn of(entry: &Entry, variants: &[Variant]) -> Class {
+        Class {
+            family: entry.family,
+            applies: entry.applies.narrowed(variants),
+            current: entry.current,
+            gravity: entry.gravity,
+        }
+    }
+
+    /// What makes it differ from other classes, to sort by.
+    pub fn key(&self) -> (Family, Vec<&str>, [Option<&str>; 2], bool, u8) {
+        let Applies { choices, from, to } = &self.applies;
+        let choices = choices.iter().map(|choice| choice.value.as_str()).collect();
+        let serials = [from, to].map(|serial| serial.as_ref().map(|own| own.value.text.as_str()));
+        (self.family, choices, serials, self.current, self.gravity)
+    }
 }
 
 /// Kinds of entry, in the order in which equal answers are given.

@@ -4,111 +4,141 @@
 //! places in the list of entries.
 
 use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
 
+use tantivy::directory::Directory;
 use tantivy::directory::RamDirectory;
 use tantivy::postings::Postings;
 use tantivy::schema::{Field, IndexRecordOption, Schema, TextFieldIndexing, TextOptions};
 use tantivy::tokenizer::TextAnalyzer;
 use tantivy::{DocSet, Index, IndexSettings, SegmentReader, TantivyDocument, Term};
 
-use super::analysis::Scan;
-use super::entry::Entry;
+use super::analysis::{Scan, Synonyms, settled};
+use super::dictionary::Dictionary;
+use super::entry::{Class, Entry};
+use super::posting::{Held, LEVELS, Posting, TITLE_STEPS, level, weights};
+use super::scan::scan;
+use crate::library::Variant;
 
 /// Room for one writer; a library's index is far smaller.
 const WRITER_BYTES: usize = 64 << 20;
-/// BM25's saturation of how often a term stands in a field, and how much a field's length counts (Robertson's usual
-/// values).
+/// BM25's saturation of how often a term stands in a field (Robertson's usual value).
 const K1: f64 = 1.2;
-const B: f64 = 0.75;
 
-/// A field of the index: what of an entry it holds, and how much a term in it counts.
+/// A field of the index: how much a term in it counts, and how much the field's length takes from that.
 struct Indexed {
     name: &'static str,
     boost: f64,
-    text: fn(&Entry) -> &str,
+    length: f64,
 }
 
-const fn indexed(name: &'static str, boost: f64, text: fn(&Entry) -> &str) -> Indexed {
-    Indexed { name, boost, text }
+const fn indexed(name: &'static str, boost: f64, length: f64) -> Indexed {
+    Indexed {
+        name,
+        boost,
+        length,
+    }
 }
 
-/// The fields; the boosts were chosen on the questions of `tests/reference/queries.yaml` that are not kept aside.
-const FIELDS: [Indexed; 6] = [
-    indexed("title", 1.0, |entry| &entry.title),
-    indexed("names", 2.0, |entry| &entry.names),
-    indexed("own", 8.0, |entry| &entry.own),
-    indexed("numbers", 3.0, |entry| &entry.numbers),
-    indexed("withdrawn", 6.0, |entry| &entry.withdrawn),
-    indexed("words", 1.0, |entry| &entry.words),
+/// The fields; the numbers were chosen on the questions of `tests/reference/queries.yaml` that are not kept aside.
+/// Phrases by which people ask stand apart by how many terms they have, so that a posting tells how much of a phrase its
+/// term is.
+const FIELDS: [Indexed; 10] = [
+    indexed("title", 1.0, 1.0),
+    indexed("names", 3.4, 0.45),
+    indexed("own", 15.0, 0.75),
+    indexed("numbers", 3.2, 0.75),
+    indexed("withdrawn", 6.0, 0.75),
+    indexed("words", 0.95, 0.85),
+    indexed("asked-1", 1.8, 0.3),
+    indexed("asked-2", 1.8, 0.3),
+    indexed("asked-3", 1.8, 0.3),
+    indexed("asked-4", 1.8, 0.3),
 ];
-/// The places of the title and of withdrawn values among the fields.
+/// The places of some of them.
 const TITLE: usize = 0;
 const WITHDRAWN: usize = 4;
+const ASKED: usize = 6;
+
+/// What a phrase by which people ask for an entry is worth beside its title, where it is the whole of a question.
+const ASKED_WORTH: f64 = 0.5;
+
+/// The texts of an entry with the places of their fields.
+fn texts<'e>(entry: &'e Entry, synonyms: &Synonyms) -> Vec<(usize, &'e str)> {
+    let Entry {
+        title,
+        names,
+        own,
+        numbers,
+        withdrawn,
+        words,
+        ..
+    } = entry;
+    let mut texts: Vec<(usize, &str)> = [title, names, own, numbers, withdrawn, words]
+        .into_iter()
+        .map(String::as_str)
+        .enumerate()
+        .collect();
+    for phrase in &entry.asked {
+        let terms = settled(scan(phrase), synonyms).len();
+        texts.push((ASKED + terms.clamp(1, FIELDS.len() - ASKED) - 1, phrase));
+    }
+    texts
+}
 
 /// An index of entries.
 pub struct Searchable {
+    /// The index's own files.
+    files: RamDirectory,
+    names: Vec<PathBuf>,
     segment: SegmentReader,
     fields: Vec<Weighted>,
     /// The terms of all fields, sorted, each once.
     vocabulary: Vec<String>,
-    count: u32,
+    dictionary: Dictionary,
+    classes: Vec<Class>,
+    /// Each entry's class.
+    class_of: Vec<u32>,
+    weights: [f64; LEVELS as usize],
+    synonyms: Synonyms,
 }
 
 /// A field with what a term in it counts, and the usual number of terms in it.
 struct Weighted {
     field: Field,
     boost: f64,
+    length: f64,
     average: f64,
 }
 
-/// An entry that holds a term in a field: the term's weight, and its share of the field's terms.
-struct Held {
-    entry: u32,
+/// What a term counts in an entry, while its fields are summed.
+#[derive(Clone, Copy, Default)]
+struct Sum {
     weight: f64,
-    share: f64,
-}
-
-/// An entry that holds a term, and how much the term counts there.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Posting {
-    /// The entry's place.
-    pub entry: u32,
-    /// The weight of the term there, over all fields.
-    pub weight: f64,
-    /// What part of the entry's title the term is, from 0 to 1.
-    pub of_title: f64,
-    /// Whether the term is a value that the entry withdraws.
-    pub withdrawn: bool,
+    of_title: f64,
+    withdrawn: bool,
 }
 
 impl Searchable {
-    /// Indexes entries.
+    /// Indexes entries of a library with these variants, in which these groups of words mean the same.
     ///
     /// # Errors
     /// When the index cannot be held in memory.
-    pub fn new(entries: &[Entry]) -> tantivy::Result<Searchable> {
-        let mut builder = Schema::builder();
-        let indexing = TextFieldIndexing::default()
-            .set_tokenizer("scan")
-            .set_index_option(IndexRecordOption::WithFreqs);
-        let options = TextOptions::default().set_indexing_options(indexing);
-        let fields: Vec<Field> = FIELDS
-            .iter()
-            .map(|own| builder.add_text_field(own.name, options.clone()))
-            .collect();
-        let index = Index::create(
-            RamDirectory::create(),
-            builder.build(),
-            IndexSettings::default(),
-        )?;
-        index
-            .tokenizers()
-            .register("scan", TextAnalyzer::from(Scan));
+    pub fn new(
+        entries: &[Entry],
+        variants: &[Variant],
+        synonyms: Synonyms,
+    ) -> tantivy::Result<Searchable> {
+        let (schema, fields) = schema();
+        let files = RamDirectory::create();
+        let index = Index::create(files.clone(), schema, IndexSettings::default())?;
+        let scan = TextAnalyzer::from(Scan::new(synonyms.clone()));
+        index.tokenizers().register("scan", scan);
         let mut writer = index.writer_with_num_threads::<TantivyDocument>(1, WRITER_BYTES)?;
         for entry in entries {
             let mut document = TantivyDocument::default();
-            for (field, own) in fields.iter().zip(&FIELDS) {
-                document.add_text(*field, (own.text)(entry));
+            for (place, text) in texts(entry, &synonyms) {
+                document.add_text(fields[place], text);
             }
             writer.add_document(document)?;
         }
@@ -118,43 +148,87 @@ impl Searchable {
             writer.merge(&segments).wait()?;
         }
         writer.wait_merging_threads()?;
-        Searchable::open(&index, &fields, entries.len())
+        let (classes, class_of) = classes(entries, variants);
+        Searchable::open(files, classes, class_of, synonyms)
     }
 
-    fn open(index: &Index, fields: &[Field], entries: usize) -> tantivy::Result<Searchable> {
-        let searcher = index.reader()?.searcher();
-        let segment = match searcher.segment_readers() {
-            [segment] => segment.clone(),
-            // A library without an entry has no segment; the program's own calculators are always there.
-            other => {
-                let message = format!("{} segments and not one", other.len());
-                return Err(tantivy::TantivyError::InternalError(message));
-            }
-        };
-        let count = u32::try_from(entries).unwrap_or(u32::MAX);
+    /// The index as files, to be kept.
+    pub fn files(&self) -> impl Iterator<Item = (String, Vec<u8>)> {
+        self.names.iter().filter_map(|name| {
+            let bytes = self.files.open_read(name).ok()?.read_bytes().ok()?;
+            Some((name.to_str()?.to_owned(), bytes.to_vec()))
+        })
+    }
+
+    /// An index from files that were kept, with the classes that belong to it.
+    ///
+    /// # Errors
+    /// When the files are no index.
+    pub fn from_files(
+        kept: Vec<(String, Vec<u8>)>,
+        classes: Vec<Class>,
+        class_of: Vec<u32>,
+        synonyms: Synonyms,
+    ) -> tantivy::Result<Searchable> {
+        let files = RamDirectory::create();
+        for (name, bytes) in kept {
+            files.atomic_write(Path::new(&name), &bytes)?;
+        }
+        Searchable::open(files, classes, class_of, synonyms)
+    }
+
+    /// Classes and each entry's class, to be kept with the files.
+    pub fn kept_classes(&self) -> (&[Class], &[u32]) {
+        (&self.classes, &self.class_of)
+    }
+
+    fn open(
+        files: RamDirectory,
+        classes: Vec<Class>,
+        class_of: Vec<u32>,
+        synonyms: Synonyms,
+    ) -> tantivy::Result<Searchable> {
+        let index = Index::open(files.clone())?;
+        let mut names: Vec<PathBuf> = index.directory().list_managed_files().into_iter().collect();
+        names.sort();
+        let (_, fields) = schema();
+        let segment = only_segment(&index)?;
         let mut weighted = Vec::new();
-        let mut vocabulary = Vec::new();
+        let mut holding: BTreeMap<String, u32> = BTreeMap::new();
         for (field, own) in fields.iter().zip(&FIELDS) {
             let inverted = segment.inverted_index(*field)?;
-            let average = inverted.total_num_tokens() as f64 / f64::from(count.max(1));
+            let average = inverted.total_num_tokens() as f64 / class_of.len().max(1) as f64;
             weighted.push(Weighted {
                 field: *field,
                 boost: own.boost,
+                length: own.length,
                 average: average.max(1.0),
             });
             let mut stream = inverted.terms().stream()?;
             while stream.advance() {
-                vocabulary.push(String::from_utf8_lossy(stream.key()).into_owned());
+                let term = String::from_utf8_lossy(stream.key()).into_owned();
+                let held = holding.entry(term).or_default();
+                *held = (*held).max(stream.value().doc_freq);
             }
         }
-        vocabulary.sort_unstable();
-        vocabulary.dedup();
+        let terms: Vec<(String, u32)> = holding.into_iter().collect();
         Ok(Searchable {
+            files,
+            names,
             segment,
             fields: weighted,
-            vocabulary,
-            count,
+            dictionary: Dictionary::new(&terms),
+            vocabulary: terms.into_iter().map(|(term, _)| term).collect(),
+            classes,
+            class_of,
+            weights: weights(),
+            synonyms,
         })
+    }
+
+    /// How many entries there are.
+    pub fn count(&self) -> usize {
+        self.class_of.len()
     }
 
     /// Every term, sorted.
@@ -162,63 +236,119 @@ impl Searchable {
         &self.vocabulary
     }
 
-    /// The entries that hold a term with its weight (BM25 without its rarity, summed over the fields by their boosts),
-    /// in order; nothing for a term that is not there.
-    pub fn postings(&self, term: &str) -> Vec<Posting> {
-        let mut found: BTreeMap<u32, Posting> = BTreeMap::new();
-        for (place, weighted) in self.fields.iter().enumerate() {
-            // What the index was built from is in memory: reading it does not fail.
-            let held = self.field_postings(weighted, term).unwrap_or_default();
-            for Held {
-                entry,
-                weight,
-                share,
-            } in held
-            {
-                let posting = found.entry(entry).or_insert(Posting {
-                    entry,
-                    weight: 0.0,
-                    of_title: 0.0,
-                    withdrawn: false,
-                });
-                posting.weight += weight;
-                match place {
-                    TITLE => posting.of_title = share,
-                    WITHDRAWN => posting.withdrawn = term.chars().any(|c| c.is_ascii_digit()),
-                    _ => {}
-                }
-            }
-        }
-        found.into_values().collect()
+    /// The words among the terms.
+    pub fn dictionary(&self) -> &Dictionary {
+        &self.dictionary
     }
 
-    fn field_postings(&self, weighted: &Weighted, term: &str) -> tantivy::Result<Vec<Held>> {
-        let field = weighted.field;
-        let inverted = self.segment.inverted_index(field)?;
-        let norms = self.segment.get_fieldnorms_reader(field)?;
-        let term = Term::from_field_text(field, term);
-        let mut found = Vec::new();
+    /// An entry's class.
+    pub fn class(&self, entry: usize) -> &Class {
+        &self.classes[self.class_of[entry] as usize]
+    }
+
+    /// The classes of entries.
+    pub fn classes(&self) -> &[Class] {
+        &self.classes
+    }
+
+    /// The groups of words that mean the same.
+    pub fn synonyms(&self) -> &Synonyms {
+        &self.synonyms
+    }
+
+    /// The weight of each step of a posting.
+    pub fn weights(&self) -> &[f64] {
+        &self.weights
+    }
+
+    /// What is known of a term; `None` if no entry holds it.
+    pub fn held(&self, term: &str) -> Option<Held> {
+        let own = |own: &String| own.as_str().cmp(term);
+        self.vocabulary.binary_search_by(own).ok()?;
+        let mut sums: BTreeMap<u32, Sum> = BTreeMap::new();
+        for place in 0..self.fields.len() {
+            // What the index was built from is in memory: reading it does not fail.
+            let _ = self.sum(place, term, &mut sums);
+        }
+        let posting = |(entry, sum): (u32, Sum)| Posting {
+            entry,
+            class: self.class_of[entry as usize],
+            level: level(sum.weight, &self.weights),
+            title: (sum.of_title.min(1.0) * f64::from(TITLE_STEPS)).round() as u8,
+            withdrawn: sum.withdrawn && term.chars().any(|c| c.is_ascii_digit()),
+        };
+        let count = u32::try_from(self.count()).unwrap_or(u32::MAX);
+        Some(Held::new(sums.into_iter().map(posting).collect(), count))
+    }
+
+    /// Adds what a term counts in one field: BM25 without the term's rarity.
+    fn sum(&self, place: usize, term: &str, sums: &mut BTreeMap<u32, Sum>) -> tantivy::Result<()> {
+        let weighted = &self.fields[place];
+        let inverted = self.segment.inverted_index(weighted.field)?;
+        let norms = self.segment.get_fieldnorms_reader(weighted.field)?;
+        let term = Term::from_field_text(weighted.field, term);
         let Some(mut postings) = inverted.read_postings(&term, IndexRecordOption::WithFreqs)?
         else {
-            return Ok(found);
+            return Ok(());
         };
         while postings.doc() != tantivy::TERMINATED {
             let often = f64::from(postings.term_freq());
             let length = f64::from(norms.fieldnorm(postings.doc()));
-            let saturated = often + K1 * (1.0 - B + B * length / weighted.average);
-            found.push(Held {
-                entry: postings.doc(),
-                weight: weighted.boost * often * (K1 + 1.0) / saturated,
-                share: often / length,
-            });
+            let longer = 1.0 - weighted.length + weighted.length * length / weighted.average;
+            let sum = sums.entry(postings.doc()).or_default();
+            sum.weight += weighted.boost * often * (K1 + 1.0) / (often + K1 * longer);
+            match place {
+                TITLE => sum.of_title = often / length,
+                ASKED.. => {
+                    let terms = (place - ASKED + 1) as f64;
+                    sum.of_title = sum.of_title.max(ASKED_WORTH / terms);
+                }
+                WITHDRAWN => sum.withdrawn = true,
+                _ => {}
+            }
             postings.advance();
         }
-        Ok(found)
+        Ok(())
     }
+}
 
-    /// How rare a term is that stands in so many entries: BM25's inverse document frequency.
-    pub fn rarity(&self, holding: usize) -> f64 {
-        let (count, holding) = (f64::from(self.count), holding as f64);
-        (1.0 + (count - holding + 0.5) / (holding + 0.5)).ln()
+/// The one segment of an index.
+fn only_segment(index: &Index) -> tantivy::Result<SegmentReader> {
+    match index.reader()?.searcher().segment_readers() {
+        [segment] => Ok(segment.clone()),
+        // A library without an entry has no segment; the program's own calculators are always there.
+        other => {
+            let message = format!("{} segments and not one", other.len());
+            Err(tantivy::TantivyError::InternalError(message))
+        }
     }
+}
+
+/// The schema and its fields, in the order of [`FIELDS`].
+fn schema() -> (Schema, [Field; FIELDS.len()]) {
+    let mut builder = Schema::builder();
+    let indexing = TextFieldIndexing::default()
+        .set_tokenizer("scan")
+        .set_index_option(IndexRecordOption::WithFreqs);
+    let options = TextOptions::default().set_indexing_options(indexing);
+    let fields = FIELDS.map(|own| builder.add_text_field(own.name, options.clone()));
+    (builder.build(), fields)
+}
+
+/// The different classes of entries, in order, and each entry's.
+fn classes(entries: &[Entry], variants: &[Variant]) -> (Vec<Class>, Vec<u32>) {
+    let each: Vec<Class> = entries
+        .iter()
+        .map(|entry| Class::of(entry, variants))
+        .collect();
+    let mut classes: Vec<&Class> = each.iter().collect();
+    classes.sort_by(|one, other| one.key().cmp(&other.key()));
+    classes.dedup_by(|one, other| one.key() == other.key());
+    let place = |class: &Class| {
+        let found = classes.binary_search_by(|own| own.key().cmp(&class.key()));
+        // Every entry's class is among them, and there are no more classes than entries.
+        found.map_or(0, |place| place as u32)
+    };
+    let class_of = each.iter().map(place).collect();
+    (classes.into_iter().cloned().collect(), class_of)
 }

@@ -5,14 +5,24 @@
 //! knows no addresses and no files.
 
 mod analysis;
+mod asked;
+mod dictionary;
 mod entry;
 mod gather;
 mod index;
+pub mod kept;
 mod plain;
+mod posting;
 mod rank;
 mod scan;
+mod shards;
+mod worth;
 
-pub use entry::{Entry, Family};
+pub use analysis::{Synonyms, settled_question, words_json};
+pub use entry::{Class, Entry, Family};
 pub use gather::{by_id, gather};
 pub use index::Searchable;
+pub use kept::Cards;
 pub use rank::{Answer, Answers, Question, answers};
+pub use scan::{Term, TermKind, mended, scan_question, stem, units_json};
+pub use shards::{Card, VERSION as FORMAT, files};

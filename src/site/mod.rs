@@ -8,6 +8,7 @@ pub mod addresses;
 mod assets;
 mod data;
 mod dates;
+mod find;
 mod html;
 mod machines;
 mod math;
@@ -22,6 +23,8 @@ mod usage;
 mod views;
 
 use rayon::prelude::*;
+
+pub use self::find::cards;
 
 use self::quantities::Quantities;
 use self::sums::Sums;
@@ -65,13 +68,22 @@ impl<'a> Site<'a> {
     /// The first error that the sink gives; files after it may or may not have been handed over.
     pub fn write<E: Send>(&self, sink: &Sink<'_, E>) -> Result<usize, E> {
         let outputs = self.outputs();
-        outputs.par_iter().try_for_each(|output| {
+        let put = |address: &str, bytes: &[u8]| {
             // Addresses are made of ids and fixed names; one that is no path cannot be read in the first place.
-            let Ok(path) = SitePath::parse(&output.address()) else {
-                return Ok(());
-            };
-            sink(&path, &self.render(output))
-        })?;
-        Ok(outputs.len())
+            SitePath::parse(address).map_or(Ok(()), |path| sink(&path, bytes))
+        };
+        let pages = || {
+            let outputs = outputs.par_iter();
+            outputs.try_for_each(|output| put(&output.address(), &self.render(output)))
+        };
+        let index = || {
+            let files = find::index(self);
+            let each = files.par_iter();
+            each.try_for_each(|(address, bytes)| put(address, bytes))
+                .map(|()| files.len())
+        };
+        let (pages, index) = rayon::join(pages, index);
+        pages?;
+        Ok(outputs.len() + index?)
     }
 }

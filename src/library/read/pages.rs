@@ -6,14 +6,15 @@ use super::applies::applies;
 use super::values::{film_time, part_number};
 use super::{figures, kinds, uses};
 use crate::diagnostic::{Location, rules};
-use crate::library::{Change, Difficulty, Kind, Page, Spanned, VideoMoment, Work};
+use crate::library::{Asked, Change, Difficulty, Kind, Page, Spanned, VideoMoment, Work};
 use crate::quantity;
 use crate::text::{Source, Span};
-use crate::yaml::{self, Node};
-use crate::yaml::{Fields, Problems, id, is_id, whole};
+use crate::yaml::{self, Entry, Node, Value};
+use crate::yaml::{Fields, Problems, id, is_id, list, text, whole};
 
-const EVERY_PAGE: [&str; 10] = [
+const EVERY_PAGE: [&str; 11] = [
     "number", "issue", "date", "title", "kind", "for", "summary", "place", "notices", "history",
+    "asked",
 ];
 const WORK_PAGE: [&str; 12] = [
     "work",
@@ -149,6 +150,7 @@ fn read_page(
         notices: fields.list("notices", problems, uses::notice),
         video: None,
         history: fields.list("history", problems, change),
+        asked: asked(fields, problems),
         bulletin: None,
         film: None,
     };
@@ -248,6 +250,29 @@ fn video_moment(node: &Node, problems: &mut Problems) -> Option<VideoMoment> {
         from: time("from", problems),
         to: time("to", problems),
     })
+}
+
+/// The words by which people ask for things on the page, by what they ask for.
+fn asked(fields: &Fields<'_>, problems: &mut Problems) -> Vec<Asked> {
+    let Some(node) = fields.get("asked") else {
+        return Vec::new();
+    };
+    let Value::Map(entries) = &node.value else {
+        let message = format!("`asked` is a group, but this is {}", node.value.word());
+        let help = "write what is asked for before the words: `asked: {page: [do the brakes], step-2: [milky oil]}`";
+        problems.push(rules::WRONG_TYPE.at(&node.at, message).help(help));
+        return Vec::new();
+    };
+    let read = |entry: &Entry, problems: &mut Problems| Asked {
+        of: Spanned {
+            value: entry.key.clone(),
+            at: entry.key_at.clone(),
+        },
+        words: list(&entry.value, problems, |node, problems| {
+            text(node, problems).map(|text| text.value)
+        }),
+    };
+    entries.iter().map(|entry| read(entry, problems)).collect()
 }
 
 fn change(node: &Node, problems: &mut Problems) -> Option<Change> {

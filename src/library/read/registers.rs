@@ -190,10 +190,11 @@ pub fn consumable(node: &Node, problems: &mut Problems) -> Option<Consumable> {
     })
 }
 
-const NOTICE: [&str; 7] = [
+const NOTICE: [&str; 8] = [
     "id",
     "signal",
     "title",
+    "also",
     "hazard",
     "consequence",
     "avoidance",
@@ -205,6 +206,7 @@ pub fn notice(node: &Node, problems: &mut Problems) -> Option<Notice> {
     let fields = Fields::open(node, "a notice", &NOTICE, problems)?;
     let id = id(fields.need("id", problems)?, problems)?;
     fields.need("signal", problems);
+    let also = also(&fields, problems);
     let mut words = |name| {
         fields
             .need_text(name, problems)
@@ -213,6 +215,7 @@ pub fn notice(node: &Node, problems: &mut Problems) -> Option<Notice> {
     Some(Notice {
         id,
         title: words("title"),
+        also,
         hazard: words("hazard"),
         consequence: words("consequence"),
         avoidance: words("avoidance"),

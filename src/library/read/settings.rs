@@ -16,7 +16,7 @@ use crate::text::{self, SitePath, Span};
 use crate::yaml::{self, Node};
 use crate::yaml::{Fields, Problems, id, list, picture, text};
 
-const FIELDS: [&str; 14] = [
+const FIELDS: [&str; 15] = [
     "title",
     "workshop",
     "language",
@@ -30,6 +30,7 @@ const FIELDS: [&str; 14] = [
     "units",
     "variants",
     "sources",
+    "synonyms",
     "arrangement",
 ];
 
@@ -55,6 +56,9 @@ pub fn settings(source: &text::Source, file: &Arc<SitePath>, problems: &mut Prob
         .unwrap_or_default();
     settings.variants = fields.list("variants", problems, variant);
     settings.sources = fields.list("sources", problems, source_entry);
+    settings.synonyms = fields.list("synonyms", problems, |node, problems| {
+        Some(list(node, problems, text))
+    });
     settings.arrangement = fields
         .get("arrangement")
         .and_then(|node| arrangement(node, problems));
@@ -97,6 +101,7 @@ fn empty(at: Location) -> Settings {
         units: Units::default(),
         variants: Vec::new(),
         sources: Vec::new(),
+        synonyms: Vec::new(),
         arrangement: None,
     }
 }

@@ -1,8 +1,8 @@
 //! Entries inside a page: the chapters and slips of its film, its rows, sections and worked calculations.
 
 use super::super::entry::{Entry, Family};
-use super::super::plain::{plain, squeezed, without_tags};
-use super::{Gatherer, entry, joined};
+use super::super::plain::{plain, squeezed};
+use super::{Gatherer, asked, entry, joined};
 use crate::document::{Block, Document, Piece, Row, Rows, SectionKind, Target};
 use crate::library::{Library, Page};
 
@@ -28,7 +28,7 @@ impl Gatherer<'_> {
         }
         for correction in &film.corrections {
             let at = correction.at.value;
-            let instead = without_tags(&correction.use_instead.value);
+            let instead = self.phrase(&correction.use_instead);
             entries.push(Entry {
                 answer: format!(
                     "The film says \u{201C}{}\u{201D}; {instead}",
@@ -70,6 +70,7 @@ impl Gatherer<'_> {
             entries.push(Entry {
                 answer: answers.join("; "),
                 applies: self.machines(&worked.applies, page),
+                asked: asked(page, &worked.id),
                 names: format!("{} {}", worked.title, worked.id),
                 words: joined([
                     definition.map_or("", |own| own.title.as_str()),
@@ -97,6 +98,7 @@ impl Gatherer<'_> {
             answer: plain(self.library, &row.text, true),
             applies: page.applies.clone(),
             names: String::new(),
+            asked: asked(page, &row.address),
             own: format!("step{}", row.label),
             numbers: format!("{} {kind}", page.number.value),
             words: format!("{words} {}", page.title.value),
@@ -122,6 +124,7 @@ impl Gatherer<'_> {
             entries.push(Entry {
                 answer: text.clone(),
                 applies: page.applies.clone(),
+                asked: asked(page, id),
                 words: format!("{text} {}", page.title.value),
                 ..entry(
                     Family::Section,

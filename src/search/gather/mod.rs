@@ -9,14 +9,26 @@ mod parts;
 use std::collections::BTreeMap;
 
 use super::entry::{Entry, Family};
-use super::plain::squeezed;
+use super::plain::{plain, squeezed};
 use crate::calculator::{Definition, Signal};
 use crate::document::{Documents, Target};
-use crate::library::{Applies, Consumable, Library, Notice, Page, Tool};
+use crate::library::{Applies, Consumable, Library, Notice, Page, Spanned, Tool};
 
 /// Everything that can be found, by family and id.
 pub fn gather(library: &Library, documents: &Documents) -> Vec<Entry> {
-    let gatherer = Gatherer { library, documents };
+    let mut gatherer = Gatherer {
+        library,
+        documents,
+        tools: BTreeMap::new(),
+    };
+    for page in library.pages.values() {
+        for used in &page.tools {
+            let own = gatherer.machines(&used.applies, page);
+            let own = own.narrowed(&library.settings.variants);
+            let uses = gatherer.tools.entry(&used.tool.value).or_default();
+            uses.push(own);
+        }
+    }
     let mut entries = Vec::new();
     entries.extend(library.notices.values().map(notice));
     for page in library.pages.values() {
@@ -32,8 +44,13 @@ pub fn gather(library: &Library, documents: &Documents) -> Vec<Entry> {
         }
     }
     entries.extend(library.parts.values().map(|part| gatherer.part(part)));
-    entries.extend(library.tools.values().map(tool));
-    entries.extend(library.consumables.values().map(consumable));
+    entries.extend(library.tools.values().map(|tool| gatherer.tool(tool)));
+    entries.extend(
+        library
+            .consumables
+            .values()
+            .map(|item| gatherer.consumable(item)),
+    );
     entries.extend(library.calculators().map(calculator));
     entries.sort_by(|one, other| (one.family, &one.id).cmp(&(other.family, &other.id)));
     entries
@@ -42,9 +59,80 @@ pub fn gather(library: &Library, documents: &Documents) -> Vec<Entry> {
 struct Gatherer<'a> {
     library: &'a Library,
     documents: &'a Documents,
+    /// The machines of every use of a tool.
+    tools: BTreeMap<&'a str, Vec<Applies>>,
 }
 
 impl Gatherer<'_> {
+    /// A sentence of front matter or a register as people read it.
+    fn phrase(&self, phrase: &Spanned<String>) -> String {
+        plain(self.library, self.documents.phrases.get(phrase), true)
+    }
+
+    fn phrase_of(&self, phrase: Option<&Spanned<String>>) -> String {
+        phrase.map_or(String::new(), |phrase| self.phrase(phrase))
+    }
+
+    fn tool(&self, tool: &Tool) -> Entry {
+        let id = &tool.id.value;
+        let range = tool
+            .range
+            .as_ref()
+            .map_or(String::new(), |range| range.written());
+        let what = self.phrase_of(tool.what.as_ref());
+        Entry {
+            answer: squeezed(&format!("{range} {what}")),
+            applies: self.tool_machines(id),
+            asked: tool.also.clone(),
+            own: id.clone(),
+            numbers: range,
+            words: joined([what.as_str(), tool.note.as_deref().unwrap_or("")]),
+            ..entry(
+                Family::Tool,
+                &format!("tool:{id}"),
+                &tool.name,
+                Target::Tool(id.clone()),
+            )
+        }
+    }
+
+    fn consumable(&self, item: &Consumable) -> Entry {
+        let id = &item.id.value;
+        let what = self.phrase_of(item.what.as_ref());
+        Entry {
+            answer: what.clone(),
+            asked: item.also.clone(),
+            own: format!("{id} {}", item.number.as_deref().unwrap_or("")),
+            words: joined([what.as_str(), item.note.as_deref().unwrap_or("")]),
+            ..entry(
+                Family::Consumable,
+                &format!("consumable:{id}"),
+                &item.name,
+                Target::Consumable(id.clone()),
+            )
+        }
+    }
+
+    /// The machines for which a tool is listed: those of its uses, if all of them differ in one and the same variant.
+    fn tool_machines(&self, tool: &str) -> Applies {
+        let variants = &self.library.settings.variants;
+        let variant = |own: &Applies| match own.by_variant(variants)[..] {
+            [(variant, _)] if own.from.is_none() && own.to.is_none() => Some(&variant.id.value),
+            _ => None,
+        };
+        let uses = self.tools.get(tool).map_or(&[][..], Vec::as_slice);
+        let first = uses.first().and_then(variant);
+        let alike = first.is_some() && uses.iter().all(|own| variant(own) == first);
+        let choices = uses.iter().flat_map(|own| own.choices.iter().cloned());
+        match alike {
+            true => Applies {
+                choices: choices.collect(),
+                ..Applies::default()
+            },
+            false => Applies::default(),
+        }
+    }
+
     /// The machines of something on a page.
     fn machines(&self, own: &Applies, page: &Page) -> Applies {
         own.within(&page.applies, &self.library.settings.variants)
@@ -61,12 +149,19 @@ fn entry(family: Family, id: &str, title: &str, place: Target) -> Entry {
         applies: Applies::default(),
         current: true,
         names: title.to_owned(),
+        asked: Vec::new(),
         own: String::new(),
         numbers: String::new(),
-        gravity: 1.0,
+        gravity: 10,
+        issues: Vec::new(),
         withdrawn: String::new(),
         words: String::new(),
     }
+}
+
+/// The phrases by which people ask for something on a page.
+fn asked(page: &Page, of: &str) -> Vec<String> {
+    page.asked(of).map(str::to_owned).collect()
 }
 
 fn joined<'t>(texts: impl IntoIterator<Item = &'t str>) -> String {
@@ -80,6 +175,7 @@ fn notice(notice: &Notice) -> Entry {
     Entry {
         answer: words.clone(),
         applies: notice.applies.clone(),
+        asked: notice.also.clone(),
         own: id.clone(),
         gravity: gravity(notice.signal),
         words,
@@ -93,60 +189,20 @@ fn notice(notice: &Notice) -> Entry {
 }
 
 /// How a notice's signal word counts: a hazard to persons comes before one to things.
-fn gravity(signal: Signal) -> f64 {
+fn gravity(signal: Signal) -> u8 {
     match signal {
-        Signal::Danger => 1.2,
-        Signal::Warning => 1.1,
-        Signal::Caution => 1.0,
-        Signal::Notice => 0.7,
-    }
-}
-
-fn tool(tool: &Tool) -> Entry {
-    let id = &tool.id.value;
-    let range = tool
-        .range
-        .as_ref()
-        .map_or(String::new(), |range| range.written());
-    let what = tool.what.as_ref().map_or("", |what| what.value.as_str());
-    Entry {
-        answer: squeezed(&format!("{range} {what}")),
-        names: format!("{} {}", tool.name, tool.also.join(" ")),
-        own: id.clone(),
-        numbers: range,
-        words: joined([what, tool.note.as_deref().unwrap_or("")]),
-        ..entry(
-            Family::Tool,
-            &format!("tool:{id}"),
-            &tool.name,
-            Target::Tool(id.clone()),
-        )
-    }
-}
-
-fn consumable(item: &Consumable) -> Entry {
-    let id = &item.id.value;
-    let what = item.what.as_ref().map_or("", |what| what.value.as_str());
-    Entry {
-        answer: what.to_owned(),
-        names: format!("{} {}", item.name, item.also.join(" ")),
-        own: format!("{id} {}", item.number.as_deref().unwrap_or("")),
-        words: joined([what, item.note.as_deref().unwrap_or("")]),
-        ..entry(
-            Family::Consumable,
-            &format!("consumable:{id}"),
-            &item.name,
-            Target::Consumable(id.clone()),
-        )
+        Signal::Danger => 12,
+        Signal::Warning => 11,
+        Signal::Caution => 10,
+        Signal::Notice => 7,
     }
 }
 
 fn calculator(own: &Definition) -> Entry {
     let id = &own.id.value;
-    let does = own.does.join(" ");
     Entry {
         answer: own.purpose.clone(),
-        names: format!("{} {does}", own.title),
+        asked: own.does.clone(),
         words: joined([own.purpose.as_str(), id]),
         ..entry(
             Family::Calculator,

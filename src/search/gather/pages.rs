@@ -1,10 +1,10 @@
 //! Entries of pages: the page itself, what a bulletin withdraws, and the figures declared on it.
 
 use super::super::entry::{Entry, Family};
-use super::super::plain::{plain, squeezed, without_tags};
-use super::{Gatherer, entry, joined};
+use super::super::plain::{plain, squeezed};
+use super::{Gatherer, asked, entry, joined};
 use crate::document::{Block, Document, Target};
-use crate::library::{Bulletin, Detail, Figure, Kind, Page, Spanned, Withdrawn, sums};
+use crate::library::{Asked, Bulletin, Detail, Figure, Kind, Page, Spanned, Withdrawn, sums};
 
 impl Gatherer<'_> {
     pub fn page(&self, page: &Page) -> Entry {
@@ -19,7 +19,9 @@ impl Gatherer<'_> {
             answer: summary.clone(),
             applies: page.applies.clone(),
             names: format!("{} {}", page.title.value, family.word()),
+            asked: asked(page, Asked::PAGE),
             own: page_numbers(&page.number.value),
+            issues: self.issues(page),
             words: summary,
             ..entry(
                 family,
@@ -75,13 +77,46 @@ impl Gatherer<'_> {
                 }
             }
         }
-        said.extend(bulletin.done.as_ref().map(|done| without_tags(&done.value)));
+        said.extend(bulletin.done.as_ref().map(|done| self.phrase(done)));
         found.answer = squeezed(&said.join(" "));
         found.words.push_str(&format!(
             " {} {}",
-            bulletin.printed.value,
+            self.phrase(&bulletin.printed),
             self.words_of(page)
         ));
+    }
+
+    /// What to say to a reader who has a sheet of each issue of a page: what changed since, that it is the one of this
+    /// copy of the library, or that the sheet is newer than the copy. A copy never calls an issue current by itself.
+    fn issues(&self, page: &Page) -> Vec<(u32, String)> {
+        let date = self.library.settings.date;
+        let (number, current) = (&page.number.value, page.issue.value);
+        let since = |issue: u32| {
+            let later = page.history.iter().filter(|line| line.issue.value > issue);
+            let changes: Vec<String> = later
+                .map(|line| {
+                    let change = self.phrase(&line.change);
+                    format!("Issue {}: {change}", line.issue.value)
+                })
+                .collect();
+            format!(
+                "In the library of {date}, issue {current} of {number} is current. Changed since issue {issue}: {}",
+                changes.join(" ")
+            )
+        };
+        let mut said: Vec<(u32, String)> =
+            (1..current).map(|issue| (issue, since(issue))).collect();
+        said.push((
+            current,
+            format!("Issue {current} of {number} is current in the library of {date}."),
+        ));
+        said.push((
+            current.saturating_add(1),
+            format!(
+                "This copy of the library, of {date}, is older than your sheet: it knows {number} up to issue {current}. Trust the sheet, and get a newer copy."
+            ),
+        ));
+        said
     }
 
     /// All the words of a page's body.
@@ -140,6 +175,7 @@ impl Gatherer<'_> {
                 figure.note.as_deref().unwrap_or(""),
             ]),
             names: format!("{name} {}", figure.family().word()),
+            asked: asked(page, &figure.id.value),
             ..entry(family, &id, &name, place)
         }
     }

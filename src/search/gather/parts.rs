@@ -9,7 +9,7 @@ use crate::library::{Part, Superseded};
 impl Gatherer<'_> {
     pub fn part(&self, part: &Part) -> Entry {
         let number = &part.number.value;
-        let what = part.what.as_ref().map_or("", |what| what.value.as_str());
+        let what = self.phrase_of(part.what.as_ref());
         let state = part
             .superseded
             .as_ref()
@@ -23,14 +23,14 @@ impl Gatherer<'_> {
             })
             .collect();
         Entry {
-            answer: joined([number.as_str(), &state, what]),
+            answer: joined([number.as_str(), &state, &what]),
             applies: part.applies.clone(),
             current: part.superseded.is_none(),
-            names: format!("{} {}", part.name, part.also.join(" ")),
+            asked: part.also.clone(),
             own: number.clone(),
             numbers: part.thread.clone().unwrap_or_default(),
             words: joined([
-                what,
+                what.as_str(),
                 part.note.as_deref().unwrap_or(""),
                 &contents.join(" "),
             ]),

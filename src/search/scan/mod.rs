@@ -13,7 +13,8 @@ mod values;
 
 use frostem::{Algorithm, Stemmer};
 
-use slips::mended;
+pub use slips::mended;
+pub use values::units_json;
 use values::{UNITS, bare, value_term};
 
 use crate::quantity::Unit;
@@ -332,6 +333,7 @@ mod tests {
         for text in ["D C 2O3", "d.c.203", "dc2o3"] {
             assert_eq!(terms(text), ["dc203"], "{text}");
         }
+        assert_eq!(terms("d c2"), ["dc2"]);
         assert!(terms("M8x1.25").contains(&"m8".to_owned()));
         assert!(terms("6205-2RS").contains(&"62052rs".to_owned()));
         assert!(terms("1/4-20").contains(&"1420".to_owned()));
@@ -367,6 +369,13 @@ mod tests {
             );
         }
         assert_eq!(of("210 °C"), of("410 F"));
+        assert_eq!(of("180 N m 4 bolts"), of("180 Nm"));
+        // A full stop behind a number is no inch.
+        assert!(terms("in 2019.").iter().all(|term| !term.starts_with('=')));
+        assert_eq!(
+            of("99999999999999999999 C"),
+            format!("=temperature:{}", i64::MAX)
+        );
     }
 
     #[test]

@@ -21,21 +21,22 @@ pub fn mended(text: &str) -> String {
     mended
 }
 
-/// Two single letters and digits with blanks or points between them, drawn together, and where they end.
+/// Two single letters and digits with blanks or points between them, drawn together, and where they end. Behind a number
+/// they are a unit: `180 N m 4 bolts`.
 fn apart(letters: &[char], from: usize) -> Option<(String, usize)> {
     let starts = from == 0 || !letters[from - 1].is_alphanumeric();
-    let [first, joint, second, next, digit, ..] = letters[from..] else {
+    let behind_number =
+        from > 1 && letters[from - 1] == ' ' && noughted(letters, from - 2).is_ascii_digit();
+    let &[first, joint, second, next, ..] = letters.get(from..)? else {
         return None;
     };
     let is_joint = |c: char| c == ' ' || c == '.';
     let fits = first.is_alphabetic() && is_joint(joint) && second.is_alphabetic();
-    if !starts || !fits {
+    if !starts || behind_number || !fits {
         return None;
     }
-    match (
-        next.is_ascii_digit(),
-        is_joint(next) && digit.is_ascii_digit(),
-    ) {
+    let digit = letters.get(from + 4).is_some_and(char::is_ascii_digit);
+    match (next.is_ascii_digit(), is_joint(next) && digit) {
         (true, _) => Some((format!("{first}{second}"), from + 3)),
         (_, true) => Some((format!("{first}{second}"), from + 4)),
         _ => None,

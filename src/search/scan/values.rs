@@ -3,6 +3,8 @@
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
+use serde_json::{Map, Value, json};
+
 use crate::quantity::{Kind, Unit};
 
 /// Steps of size in a factor of e: one is about a hundredth.
@@ -15,7 +17,11 @@ pub fn value_term(kind: Kind, size: f64, off: i64) -> String {
         _ if size == 0.0 => 0,
         _ => (size.abs().ln() * STEPS).round() as i64,
     };
-    format!("={}:{}", kind.words().replace(' ', "-"), step + off)
+    format!("={}:{}", in_term(kind), step + off)
+}
+
+fn in_term(kind: Kind) -> String {
+    kind.words().replace(' ', "-")
 }
 
 /// Units by what people type: small letters without points, blanks and signs of multiplication.
@@ -35,7 +41,10 @@ pub static UNITS: LazyLock<BTreeMap<String, &'static Unit>> = LazyLock::new(|| {
         for unit in Unit::all().iter().filter(|unit| unit.kind() == kind) {
             let spellings = unit.spellings().iter().copied();
             for spelling in spellings.chain([unit.symbol(), unit.name(), unit.plural()]) {
-                units.entry(bare(spelling)).or_insert(unit);
+                let typed = bare(spelling);
+                if !typed.is_empty() {
+                    units.entry(typed).or_insert(unit);
+                }
             }
         }
     }
@@ -55,4 +64,17 @@ pub fn bare(spelling: &str) -> String {
         other => other,
     });
     words.collect()
+}
+
+/// The units for the browser's script: by what people type, the kind as terms have it, factor and offset to SI.
+pub fn units_json() -> Value {
+    let row = |(spelling, unit): (&String, &&Unit)| {
+        let row = json!([
+            in_term(unit.kind()),
+            unit.factor_as_double(),
+            unit.to_si(0.0)
+        ]);
+        (spelling.clone(), row)
+    };
+    Value::Object(UNITS.iter().map(row).collect::<Map<_, _>>())
 }
