@@ -640,6 +640,125 @@ fn the_least_library_is_a_whole_site() {
     assert!(site.contains_key("assets/icon.svg") && site.contains_key("torques.html"));
 }
 
+/// The row of a name in the A–Z, found by what its link says.
+fn name_row<'h>(page: &'h str, name: &str) -> &'h str {
+    let at = page
+        .find(&format!(">{name}</a>"))
+        .unwrap_or_else(|| panic!("no {name} in {page}"));
+    let start = page[..at].rfind("<li").expect("a row");
+    part(&page[start..], "<li", "</li>")
+}
+
+#[test]
+fn every_name_stands_in_the_a_to_z_in_order() {
+    let parts = PARTS.replacen(
+        "- {number: AB-01, name: \"nut, old\"}",
+        "- {number: AB-01, name: \"nut, old\", also: [Ring nut, \"nut old\"], superseded: {by: [AB-02], fitted: must not be refitted}}",
+        1,
+    );
+    let mut all = files();
+    all.retain(|(path, _)| *path != "parts.yaml");
+    all.push(("parts.yaml", parts.as_str()));
+    let site = render(&all);
+    let page = &site["a-z.html"];
+    for (name, what) in [
+        ("nut, old", "part AB-01 superseded Use AB-02"),
+        (
+            "Ring nut",
+            "part AB-01 , properly nut, old superseded Use AB-02",
+        ),
+        ("bearing, 30", "part AB-12 Large launch"),
+        ("wrench, 10 to 90 N·m", "tool wrench"),
+        ("grease", "consumable GR-1"),
+        ("It may start", "safety message start"),
+        ("Nut figure corrected", "bulletin N-01"),
+        ("Film of the nut", "film V-01"),
+        ("Belt: length, wrap and tension", "calculation"),
+    ] {
+        let row = words(name_row(page, name));
+        assert!(row.contains(what), "{name}: {row}");
+    }
+    assert!(
+        !page.contains(">nut old</a>"),
+        "one name stands there twice"
+    );
+    assert!(name_row(page, "bearing, 30").contains("data-for=\"launch:large\""));
+    let heads = attributes(page, "aria-labelledby");
+    let heads: Vec<&String> = heads
+        .iter()
+        .filter(|id| id.starts_with("letter-"))
+        .collect();
+    assert!(heads.is_sorted(), "{heads:?}");
+    let keys = attributes(part(page, "<nav class=\"letters\"", "</nav>"), "href");
+    assert_eq!(keys.len(), heads.len());
+}
+
+#[test]
+fn every_figure_stands_in_the_rows_of_its_parts() {
+    let site = site();
+    let page = part(&site["by-part.html"], "<tbody>", "</tbody>");
+    let rows: Vec<String> = page.split("<tr").skip(1).map(words).collect();
+    let of = |number: &str, name: &str| {
+        let found = rows
+            .iter()
+            .find(|row| row.starts_with(&format!("{number} ")) && row.contains(name));
+        found.unwrap_or_else(|| panic!("no {name} of {number} in {rows:#?}"))
+    };
+    let torque = of("AB-02", "shaft nut");
+    for piece in [
+        "Small launch",
+        "180 ± 10",
+        "133",
+        "oiled",
+        "Measured on the bench",
+        "J-01 step 2",
+    ] {
+        assert!(torque.contains(piece), "{piece} in {torque}");
+    }
+    let fit = of("AB-13", "bore on shaft");
+    for piece in [
+        "hole AB-13",
+        "28.000–28.021",
+        "shaft",
+        "28.002–28.015",
+        "aim at 0–5 µm tight",
+    ] {
+        assert!(fit.contains(piece), "{piece} in {fit}");
+    }
+    assert!(page.contains("href=\"settings.html#tighten.proud\""));
+    assert!(page.contains("<tr data-for=\"launch:small\">"));
+}
+
+#[test]
+fn what_finds_is_asked_for_only_where_there_is_a_box() {
+    let site = site();
+    for (path, html) in site.iter().filter(|(path, _)| path.ends_with(".html")) {
+        let has_box = ["find.html", "index.html"].contains(&path.as_str());
+        assert_eq!(
+            html.contains("src=\"assets/js/find.js\""),
+            has_box,
+            "{path}"
+        );
+        assert_eq!(html.contains("id=\"find-question\""), has_box, "{path}");
+        assert!(
+            html.contains("<a class=\"thumb-key\" href=\"find.html\""),
+            "{path}"
+        );
+    }
+    let lists = part(&site["index.html"], "id=\"lists\"", "</section>");
+    let page = &site["find.html"];
+    for list in [
+        "a-z.html",
+        "by-part.html",
+        "torques.html",
+        "parts.html",
+        "jobs.html",
+    ] {
+        let link = format!("href=\"{list}\"");
+        assert!(lists.contains(&link) && page.contains(&link), "{list}");
+    }
+}
+
 #[test]
 fn an_error_of_the_sink_is_handed_on() {
     let reading = library::read(input(&files()));

@@ -9,6 +9,12 @@ use crate::text::SitePath;
 
 /// The front page.
 pub const FRONT: &str = "index.html";
+/// The page that answers questions.
+pub const FIND: &str = "find.html";
+/// Every name, alphabetically.
+pub const A_TO_Z: &str = "a-z.html";
+/// Every figure under its part.
+pub const BY_PART: &str = "by-part.html";
 /// The index of jobs and notes.
 pub const JOBS: &str = "jobs.html";
 /// The index of parts.

@@ -1,7 +1,7 @@
 //! The files of the theme that go to the site: fonts and the icon as they are, scripts and styles made small.
 //!
 //! Scripts and styles are written to be read, one file a component; readers' phones get them without comments. What
-//! reckons is one file on the site, because its parts are only ever wanted together.
+//! reckons is one file on the site, and so is what finds, because their parts are only ever wanted together.
 
 use std::sync::LazyLock;
 
@@ -13,14 +13,29 @@ use oxc_span::SourceType;
 
 use super::{addresses, theme};
 
-/// The parts of the script that reckons, in the order in which they run, and its name on the site.
-const RECKON_PARTS: [&str; 4] = [
-    "assets/js/reckon-core.js",
-    "assets/js/reckon-sheet.js",
-    "assets/js/reckon-curve.js",
-    "assets/js/reckon.js",
+/// Scripts that are one file on the site: its name there, and its parts in the order in which they run. A part that the
+/// theme does not have counts as empty.
+const BUNDLES: [(&str, &[&str]); 2] = [
+    (
+        "assets/js/find.js",
+        &[
+            "assets/js/find-words.js",
+            "assets/js/find-rank.js",
+            "assets/js/find-shards.js",
+            "assets/js/find-tags.js",
+            "assets/js/find-box.js",
+        ],
+    ),
+    (
+        "assets/js/reckon.js",
+        &[
+            "assets/js/reckon-core.js",
+            "assets/js/reckon-sheet.js",
+            "assets/js/reckon-curve.js",
+            "assets/js/reckon.js",
+        ],
+    ),
 ];
-const RECKON: &str = "assets/js/reckon.js";
 
 /// A file that is the same in every site.
 pub struct Asset {
@@ -39,27 +54,36 @@ pub fn assets() -> &'static [Asset] {
 fn gather() -> Vec<Asset> {
     let mut files = theme::files();
     files.retain(|(path, _)| path.split('/').next() == Some(addresses::ASSETS));
-    files.sort_unstable();
-    let text = |name: &str| {
-        let found = files.iter().find(|(path, _)| *path == name);
-        found.map_or(String::new(), |(_, bytes)| {
-            String::from_utf8_lossy(bytes).into_owned()
-        })
-    };
-    let reckon: String = RECKON_PARTS.iter().map(|part| small(&text(part))).collect();
-    files
-        .iter()
-        .filter(|(path, _)| *path == RECKON || !RECKON_PARTS.contains(path))
+    let is_part = |path: &str| BUNDLES.iter().any(|(_, parts)| parts.contains(&path));
+    let alone = files.iter().filter(|(path, _)| !is_part(path));
+    let mut assets: Vec<Asset> = alone
         .map(|(path, bytes)| Asset {
             path,
-            bytes: match *path {
-                RECKON => reckon.clone().into_bytes(),
-                script if script.ends_with(".js") => small(&text(script)).into_bytes(),
-                style if style.ends_with(".css") => small_style(&text(style)).into_bytes(),
-                _ => bytes.to_vec(),
-            },
+            bytes: published(path, bytes),
         })
-        .collect()
+        .collect();
+    assets.extend(BUNDLES.map(|(path, parts)| {
+        Asset {
+            path,
+            bytes: parts
+                .iter()
+                .filter_map(|part| files.iter().find(|(path, _)| path == part))
+                .flat_map(|(path, bytes)| published(path, bytes))
+                .collect(),
+        }
+    }));
+    assets.sort_unstable_by_key(|asset| asset.path);
+    assets
+}
+
+/// A file as readers get it.
+fn published(path: &str, bytes: &[u8]) -> Vec<u8> {
+    let text = || String::from_utf8_lossy(bytes);
+    match path.rsplit('.').next() {
+        Some("js") => small(&text()).into_bytes(),
+        Some("css") => small_style(&text()).into_bytes(),
+        _ => bytes.to_vec(),
+    }
 }
 
 /// A classic script without comments, blanks and long names, ending with a line end; one that cannot be parsed stays as
@@ -91,32 +115,41 @@ fn small_style(text: &str) -> String {
 mod tests {
     use super::*;
 
+    fn find(name: &str) -> Option<&'static Asset> {
+        assets().iter().find(|asset| asset.path == name)
+    }
+
     #[test]
-    fn scripts_are_made_small_and_what_reckons_is_one_file() {
-        let own = assets();
-        let find = |name: &str| own.iter().find(|asset| asset.path == name);
+    fn scripts_are_made_small() {
         let store = find("assets/js/store.js").expect("a script");
         let text = String::from_utf8_lossy(&store.bytes);
         assert!(
             !text.contains("//") && text.contains("localStorage"),
             "{text}"
         );
-        let reckon = find(RECKON).expect("what reckons");
-        let whole: usize = RECKON_PARTS
-            .iter()
-            .map(|part| {
-                theme::files()
-                    .iter()
-                    .find(|(path, _)| path == part)
-                    .map_or(0, |(_, bytes)| bytes.len())
-            })
-            .sum();
-        assert!(
-            reckon.bytes.len() * 10 < whole * 8,
-            "{} of {whole}",
-            reckon.bytes.len()
-        );
-        assert!(find(RECKON_PARTS[0]).is_none());
+    }
+
+    #[test]
+    fn what_is_wanted_together_is_one_file() {
+        for (name, parts) in BUNDLES {
+            let bundle = find(name).expect("the bundle");
+            let files = theme::files();
+            let own = |part: &&str| files.iter().find(|(path, _)| path == part);
+            let whole: usize = parts
+                .iter()
+                .filter_map(own)
+                .map(|(_, bytes)| bytes.len())
+                .sum();
+            let size = bundle.bytes.len();
+            assert!(
+                0 < size && size * 10 < whole * 8,
+                "{name}: {size} of {whole}"
+            );
+            for part in parts.iter().filter(|part| **part != name) {
+                assert!(find(part).is_none(), "{part} is published twice");
+            }
+        }
+        assert!(assets().is_sorted_by_key(|asset| asset.path));
     }
 
     #[test]

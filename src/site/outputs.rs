@@ -9,6 +9,12 @@ use crate::library::{Kind, Page, Part};
 pub enum Output<'a> {
     /// The front page.
     Front,
+    /// The page that answers questions.
+    Find,
+    /// Every name, alphabetically.
+    AToZ,
+    /// Every figure under its part.
+    ByPart,
     /// The index of jobs and notes.
     Jobs,
     /// The list of bulletins.
@@ -55,6 +61,9 @@ impl Output<'_> {
             Output::Part(part) => addresses::part(&part.number.value),
             Output::Asset(asset) => asset.path.to_owned(),
             Output::Front => addresses::FRONT.to_owned(),
+            Output::Find => addresses::FIND.to_owned(),
+            Output::AToZ => addresses::A_TO_Z.to_owned(),
+            Output::ByPart => addresses::BY_PART.to_owned(),
             Output::Jobs => addresses::JOBS.to_owned(),
             Output::Bulletins => addresses::BULLETINS.to_owned(),
             Output::Videos => addresses::VIDEOS.to_owned(),
@@ -81,6 +90,9 @@ impl<'a> Site<'a> {
     pub(super) fn outputs(&self) -> Vec<Output<'a>> {
         let mut outputs = vec![
             Output::Front,
+            Output::Find,
+            Output::AToZ,
+            Output::ByPart,
             Output::Jobs,
             Output::Bulletins,
             Output::Videos,
@@ -110,6 +122,9 @@ impl<'a> Site<'a> {
         let theme = &self.theme;
         match output {
             Output::Front => theme.render("front.html", &views::front::view(self)),
+            Output::Find => theme.render("find.html", &views::find::view(self)),
+            Output::AToZ => theme.render("a-z.html", &views::names::view(self)),
+            Output::ByPart => theme.render("by-part.html", &views::by_part::view(self)),
             Output::Jobs => theme.render("jobs.html", &views::boards::jobs(self)),
             Output::Bulletins => theme.render("bulletins.html", &views::boards::bulletins(self)),
             Output::Videos => theme.render("videos.html", &views::boards::videos(self)),

@@ -123,6 +123,7 @@ fn gather(folder: &'static Dir<'static>, files: &mut Vec<(&'static str, &'static
 mod tests {
     use super::*;
     use crate::library::{Condition, Difficulty, Fitted, Signal, Stock, Urgency, Work};
+    use crate::search;
 
     /// Every word that templates look up by something a writer chose.
     fn looked_up() -> Vec<(&'static str, Vec<&'static str>)> {
@@ -138,6 +139,7 @@ mod tests {
             ("notices.none", keys(Signal::WORDS)),
             ("text.signals", keys(Signal::WORDS)),
             ("part.stock", keys(Stock::WORDS)),
+            ("families", keys(search::Family::WORDS)),
             ("urgency", keys(Urgency::WORDS)),
             ("work", keys(Work::WORDS)),
             ("work_heads", keys(Work::WORDS)),

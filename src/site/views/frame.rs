@@ -65,7 +65,7 @@ pub struct Frame {
     pub machines: Machines,
     /// Whether it sets out a calculation, which needs a style sheet of its own.
     pub reckons: bool,
-    /// Which key of the thumb bar leads here: `jobs`, `figures` or empty.
+    /// Which key of the thumb bar leads here: `find`, `jobs`, `figures` or empty.
     pub key: &'static str,
 }
 

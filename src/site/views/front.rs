@@ -4,10 +4,10 @@ use serde::Serialize;
 
 use super::boards::{BoardRow, newest, numbered, row};
 use super::frame::Frame;
+use super::lists::{ListTag, lists};
 use super::tags::PictureTag;
-use crate::library::{Arrangement, Choice, Family, Kind, Serial, Spanned, Variant};
+use crate::library::{Arrangement, Choice, Kind, Serial, Spanned, Variant};
 use crate::site::Site;
-use crate::site::addresses;
 use crate::site::html::Html;
 
 /// The front page.
@@ -72,15 +72,6 @@ struct PlaceView {
     rows: Vec<BoardRow>,
 }
 
-/// A list with how much is in it.
-#[derive(Debug, Serialize)]
-struct ListTag {
-    /// A key of the theme's words.
-    key: &'static str,
-    href: &'static str,
-    count: usize,
-}
-
 /// The front page.
 pub fn view(site: &Site<'_>) -> FrontView {
     let settings = &site.library.settings;
@@ -143,52 +134,6 @@ fn jobs_at(site: &Site<'_>, place: Option<&str>) -> Vec<BoardRow> {
         own.filter(|own| known.contains(own)) == place
     });
     jobs.map(|job| row(site, job)).collect()
-}
-
-/// The lists of the library that hold anything.
-fn lists(site: &Site<'_>) -> Vec<ListTag> {
-    let library = site.library;
-    let figures = |family| {
-        library
-            .figures()
-            .filter(|(_, figure)| figure.family() == family)
-            .count()
-    };
-    let pages = |kind| {
-        library
-            .pages
-            .values()
-            .filter(|page| page.kind == kind)
-            .count()
-    };
-    let list = |key, href, count| ListTag { key, href, count };
-    let mut lists = vec![
-        list("torques", addresses::TORQUES, figures(Family::Torque)),
-        list("fits", addresses::FITS, figures(Family::Fit)),
-        list("settings", addresses::SETTINGS, figures(Family::Setting)),
-        list(
-            "jobs",
-            addresses::JOBS,
-            pages(Kind::Job) + pages(Kind::Note),
-        ),
-        list("parts", addresses::PARTS, library.parts.len()),
-        list("tools", addresses::TOOLS, library.tools.len()),
-        list(
-            "consumables",
-            addresses::CONSUMABLES,
-            library.consumables.len(),
-        ),
-        list(
-            "calculators",
-            addresses::CALCULATORS,
-            library.calculators().count(),
-        ),
-        list("notices", addresses::NOTICES, library.notices.len()),
-        list("bulletins", addresses::BULLETINS, pages(Kind::Bulletin)),
-        list("videos", addresses::VIDEOS, pages(Kind::Video)),
-    ];
-    lists.retain(|list| list.count > 0);
-    lists
 }
 
 fn variant(variant: &Variant) -> VariantView {

@@ -5,11 +5,15 @@
 pub mod asks;
 pub mod boards;
 pub mod bulletin;
+pub mod by_part;
 pub mod calculator;
 pub mod figure;
 pub mod film;
+pub mod find;
 pub mod frame;
 pub mod front;
+pub mod lists;
+pub mod names;
 pub mod part;
 pub mod ready;
 pub mod rows;

@@ -55,7 +55,7 @@ struct Row {
 
 /// A row of a sheet, or a worked calculation, that uses the figure.
 #[derive(Debug, Serialize)]
-struct Used {
+pub struct Used {
     number: String,
     place: PlaceTag,
 }
@@ -169,7 +169,7 @@ fn detail(site: &Site<'_>, figure: &Figure) -> Row {
 }
 
 /// The rows and sums that use a figure; the page that declares it, if none does.
-fn places(site: &Site<'_>, page: &Page, figure: &Figure) -> Vec<Used> {
+pub fn places(site: &Site<'_>, page: &Page, figure: &Figure) -> Vec<Used> {
     let places = site
         .usage
         .places(&figure_target(page, figure))
