@@ -4,6 +4,7 @@
     reason = "every test file is compiled with all of this and uses some"
 )]
 
+pub mod axe;
 pub mod browser;
 pub mod commonmark;
 pub mod folders;
