@@ -91,7 +91,7 @@ fn the_figure_comes_first_with_all_that_belongs_to_it() {
     let output = find(&["coupling", "nut", "torqe", "--for", "smewick-16"]);
     assert_eq!(output.status.code(), Some(0));
     let text = String::from_utf8_lossy(&output.stdout).replace('\u{A0}', " ");
-    let first: Vec<&str> = text.lines().take(3).collect();
+    let first: Vec<&str> = text.lines().take(4).collect();
     assert_eq!(first[0], "torque: coupling nut — Smewick 16");
     for fact in [
         "180 N·m ± 10 N·m",
@@ -102,7 +102,11 @@ fn the_figure_comes_first_with_all_that_belongs_to_it() {
     ] {
         assert!(first[1].contains(fact), "{fact}: {}", first[1]);
     }
-    assert_eq!(first[2].trim(), "torques.html#fit-splined-hub.tq-01");
+    assert_eq!(
+        first[2].trim(),
+        "= 133 lbf·ft (126–140) = 18.4 kgf·m (17.4–19.3)"
+    );
+    assert_eq!(first[3].trim(), "torques.html#fit-splined-hub.tq-01");
 }
 
 #[test]

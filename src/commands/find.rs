@@ -139,11 +139,27 @@ fn as_text(told: &[(f64, Family, Card)], issue: Option<u32>) -> String {
             words => format!(" \u{2014} {words}"),
         };
         text.push_str(&format!("{}: {}{machines}\n", family.word(), card.title));
-        for line in [card.said(issue), &card.address] {
+        for line in [card.said(issue), &in_other_units(card), &card.address] {
             if !line.is_empty() {
                 text.push_str(&format!("    {line}\n"));
             }
         }
     }
     text
+}
+
+/// A value in the systems of units in which it was not declared.
+fn in_other_units(card: &Card) -> String {
+    let units = &card.more.units;
+    let others = ["metric", "imperial", "gravimetric"]
+        .into_iter()
+        .filter(|system| units.get("given").is_some_and(|given| given != system));
+    let texts: Vec<&str> = others
+        .filter_map(|system| units.get(system))
+        .map(String::as_str)
+        .collect();
+    match texts.is_empty() {
+        true => String::new(),
+        false => format!("= {}", texts.join(" = ")),
+    }
 }

@@ -77,6 +77,8 @@ pub struct Asked<'s> {
     pub known: f64,
     /// Words that are not in the library: as typed, and the stem that was looked up instead.
     pub meant: Vec<(String, String)>,
+    /// The same by the stem that was typed.
+    pub mended: BTreeMap<String, String>,
 }
 
 impl<'s> Asked<'s> {
@@ -93,6 +95,7 @@ impl<'s> Asked<'s> {
             had: BTreeMap::new(),
             known: 0.0,
             meant: Vec::new(),
+            mended: BTreeMap::new(),
         }
     }
 
@@ -193,6 +196,7 @@ impl<'s> Asked<'s> {
             let typed = self.words.get(term.span.0..term.span.1);
             let typed = typed.unwrap_or(&term.text).to_owned();
             self.meant.push((typed, (*meant).to_owned()));
+            self.mended.insert(term.text.clone(), (*meant).to_owned());
         }
         let worth = |off: usize| {
             if off == 1 {

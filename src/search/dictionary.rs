@@ -90,7 +90,8 @@ impl Dictionary {
         found.is_ok()
     }
 
-    /// The words nearest to a mistyped one, and how many letters they are off: one, or two in a long word.
+    /// The words nearest to a mistyped one, the commonest first, and how many letters they are off: one, or two in a long
+    /// word.
     pub fn near(&self, typed: &str) -> Vec<(&str, usize)> {
         let letters: Vec<char> = typed.chars().collect();
         let allowed = match letters.len() {
@@ -105,15 +106,15 @@ impl Dictionary {
             .into_iter()
             .filter_map(|part| self.parts.get(part))
             .flat_map(|part| &self.words[part.clone()]);
-        let mut near: Vec<(&str, usize)> = words
-            .filter_map(|word| {
-                let off = letters_wrong(typed, letters.len(), &word.text);
-                (off > 0 && off <= allowed).then_some((word.text.as_str(), off))
-            })
+        let mut near: Vec<(&Word, usize)> = words
+            .map(|word| (word, letters_wrong(typed, letters.len(), &word.text)))
+            .filter(|(_, off)| *off > 0 && *off <= allowed)
             .collect();
         let least = near.iter().map(|(_, off)| *off).min().unwrap_or(0);
         near.retain(|(_, off)| *off == least);
-        near
+        near.sort_by_key(|(word, _)| u8::MAX - word.common);
+        let near = near.into_iter();
+        near.map(|(word, off)| (word.text.as_str(), off)).collect()
     }
 }
 

@@ -45,15 +45,15 @@ const fn indexed(name: &'static str, boost: f64, length: f64) -> Indexed {
 /// term is.
 const FIELDS: [Indexed; 10] = [
     indexed("title", 1.0, 1.0),
-    indexed("names", 3.4, 0.45),
-    indexed("own", 15.0, 0.75),
-    indexed("numbers", 3.2, 0.75),
+    indexed("names", 3.1, 0.5),
+    indexed("own", 16.0, 0.75),
+    indexed("numbers", 3.0, 0.75),
     indexed("withdrawn", 6.0, 0.75),
-    indexed("words", 0.95, 0.85),
-    indexed("asked-1", 1.8, 0.3),
-    indexed("asked-2", 1.8, 0.3),
-    indexed("asked-3", 1.8, 0.3),
-    indexed("asked-4", 1.8, 0.3),
+    indexed("words", 1.25, 0.8),
+    indexed("asked-1", 1.7, 0.3),
+    indexed("asked-2", 1.7, 0.3),
+    indexed("asked-3", 1.7, 0.3),
+    indexed("asked-4", 1.7, 0.3),
 ];
 /// The places of some of them.
 const TITLE: usize = 0;

@@ -25,4 +25,4 @@ pub use index::Searchable;
 pub use kept::Cards;
 pub use rank::{Answer, Answers, Question, answers};
 pub use scan::{Term, TermKind, mended, scan_question, stem, units_json};
-pub use shards::{Card, VERSION as FORMAT, files};
+pub use shards::{Card, More, VERSION as FORMAT, files};

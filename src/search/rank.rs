@@ -67,11 +67,11 @@ pub fn answers(
 ) -> Answers {
     let words: String = question.words.chars().take(LONGEST_QUESTION).collect();
     let scanned = scan_question(&words);
-    let (classes, wanted) = (searchable.classes(), preferred(&scanned));
-    let worth = worth_of_classes(classes, &wanted, question, variants);
     let issue = issue(&scanned, &words);
-    let mut asked = Asked::new(searchable, &words, scanned);
+    let mut asked = Asked::new(searchable, &words, scanned.clone());
     asked.look_up();
+    let (classes, wanted) = (searchable.classes(), preferred(&scanned, &asked.mended));
+    let worth = worth_of_classes(classes, &wanted, question, variants);
     let mut best = ranked(&asked, &worth);
     let is_shown = |class: u32| worth[class as usize].shown;
     let first = best.iter().take(most);

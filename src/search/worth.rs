@@ -39,12 +39,12 @@ pub const WORTHS: Worths = Worths {
     two_wrong: 0.6,
     next_step: 0.85,
     withdrawn: 2.0,
-    title_named: 1.0,
+    title_named: 1.2,
     other_machine: 0.35,
     torque_told: 1.3,
 };
 /// What an entry that is not in force is worth.
-const NOT_IN_FORCE: f64 = 0.6;
+const NOT_IN_FORCE: f64 = 0.45;
 
 /// What a class of entries is worth for a question.
 pub struct Worth {
@@ -76,41 +76,46 @@ pub fn worth_of_classes(
 /// What a class of entries is worth whatever is asked.
 pub fn usual(class: &Class) -> f64 {
     let family = match class.family {
-        Family::Torque => 0.8,
-        Family::Fit => 0.85,
-        Family::Setting => 0.8,
-        Family::Part => 1.0,
-        Family::Job => 1.3,
-        Family::Notice => 1.5,
-        Family::Bulletin => 0.7,
-        Family::Tool => 0.7,
-        Family::Consumable => 1.0,
-        Family::Calculator => 0.45,
-        Family::Note => 0.45,
-        Family::Sum => 0.5,
-        Family::Film => 0.6,
+        Family::Torque => 0.72,
+        Family::Fit => 1.2,
+        Family::Setting => 0.88,
+        Family::Part => 0.95,
+        Family::Job => 0.91,
+        Family::Notice => 0.9,
+        Family::Bulletin => 0.65,
+        Family::Tool => 0.6,
+        Family::Consumable => 0.95,
+        Family::Calculator => 0.75,
+        Family::Note => 0.65,
+        Family::Sum => 0.85,
+        Family::Film => 0.75,
         Family::Chapter => 0.6,
-        Family::Step => 0.6,
-        Family::Section => 0.7,
+        Family::Step => 0.68,
+        Family::Section => 1.1,
     };
     let force = if class.current { 1.0 } else { NOT_IN_FORCE };
-    family * force * f64::from(class.gravity) / 10.0
+    let worth = family * force * f64::from(class.gravity) / 10.0;
+    (worth * FACTOR_STEPS).round() / FACTOR_STEPS
 }
+
+/// Steps of a factor in one: shorter numbers in the browser's files.
+const FACTOR_STEPS: f64 = 100.0;
 
 /// What a wish of this weight multiplies a score by. Weights in the table tell wishes apart; how much they count was
 /// measured.
 pub fn wish_factor(weight: f64) -> f64 {
-    weight * weight.sqrt()
+    (weight * weight * FACTOR_STEPS).round() / FACTOR_STEPS
 }
 
-/// The families that the words of a question prefer, with how strongly.
-pub fn preferred(terms: &[Term]) -> BTreeMap<Family, f64> {
-    let stems: Vec<&str> = terms.iter().map(|term| term.text.as_str()).collect();
+/// The families that the words of a question prefer, with how strongly; mistyped stems are read as what they meant.
+pub fn preferred(terms: &[Term], mended: &BTreeMap<String, String>) -> BTreeMap<Family, f64> {
+    let stem = |term: &Term| mended.get(&term.text).unwrap_or(&term.text).clone();
+    let stems: Vec<String> = terms.iter().map(stem).collect();
     let mut found: BTreeMap<Family, f64> = BTreeMap::new();
     for wish in wishes() {
         let is_told = stems.windows(wish.stems.len()).any(|window| {
             let mut pairs = window.iter().zip(&wish.stems);
-            pairs.all(|(own, wanted)| *own == wanted)
+            pairs.all(|(own, wanted)| own == wanted)
         });
         if is_told {
             let own = found.entry(wish.family).or_insert(1.0);

@@ -20,8 +20,8 @@ const BUNDLES: [(&str, &[&str]); 2] = [
         "assets/js/find.js",
         &[
             "assets/js/find-words.js",
-            "assets/js/find-rank.js",
             "assets/js/find-shards.js",
+            "assets/js/find-rank.js",
             "assets/js/find-tags.js",
             "assets/js/find-box.js",
         ],

@@ -52,6 +52,20 @@ impl<'a> Quantities<'a> {
         Html(html)
     }
 
+    /// The quantity in every system that has a unit for it, as plain text by the system's word.
+    pub fn texts(&self, quantity: &Quantity) -> Vec<(&'static str, String)> {
+        let values = self.values(quantity);
+        let texts = values.iter().map(|value| {
+            let limits = match value.limits.is_empty() {
+                true => String::new(),
+                false => format!(" ({})", value.limits),
+            };
+            let text = format!("{}{}{limits}", value.number, value.unit);
+            (system_key(value.system), text)
+        });
+        texts.collect()
+    }
+
     /// The stages of a torque, as declared and in the other system, in the unit and to the place in which the torque
     /// itself is shown there: `60 · 120 · 180 N·m / 44 · 89 · 133 lbf·ft`. Each system's line does not break.
     pub fn stages<'q>(

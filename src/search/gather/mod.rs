@@ -1,6 +1,7 @@
 //! From a library and its documents to what can be found in it.
 //!
-//! Entries come in a fixed order: by family, then by id. Nothing here knows addresses.
+//! Entries come in a fixed order, what stands on a page together: a question's answers are mostly about one page, and
+//! the browser then fetches few cards. Nothing here knows addresses.
 
 mod body;
 mod pages;
@@ -14,7 +15,7 @@ use crate::calculator::{Definition, Signal};
 use crate::document::{Documents, Target};
 use crate::library::{Applies, Consumable, Library, Notice, Page, Spanned, Tool};
 
-/// Everything that can be found, by family and id.
+/// Everything that can be found.
 pub fn gather(library: &Library, documents: &Documents) -> Vec<Entry> {
     let mut gatherer = Gatherer {
         library,
@@ -52,7 +53,6 @@ pub fn gather(library: &Library, documents: &Documents) -> Vec<Entry> {
             .map(|item| gatherer.consumable(item)),
     );
     entries.extend(library.calculators().map(calculator));
-    entries.sort_by(|one, other| (one.family, &one.id).cmp(&(other.family, &other.id)));
     entries
 }
 

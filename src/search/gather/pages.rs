@@ -249,19 +249,16 @@ impl Gatherer<'_> {
         let between = figure
             .value()
             .map_or(String::new(), |value| value.written());
-        joined([
-            hole.as_str(),
-            &shaft,
-            &between,
-            want.as_deref().unwrap_or(""),
-        ])
+        let told = [hole, shaft, between, want.clone().unwrap_or_default()];
+        let told: Vec<String> = told.into_iter().filter(|text| !text.is_empty()).collect();
+        told.join(", ")
     }
 }
 
 /// A page's number, and its digits alone: people ask for job 14.
 fn page_numbers(number: &str) -> String {
     let digits: String = number.chars().filter(char::is_ascii_digit).collect();
-    format!("{number} {digits}")
+    format!("{number} {}", digits.trim_start_matches('0'))
 }
 
 /// Thread and class of a torque, the sizes of a fit with their classes.

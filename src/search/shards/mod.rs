@@ -7,6 +7,8 @@
 mod code;
 mod head;
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
@@ -37,16 +39,39 @@ pub struct Card {
     pub address: String,
     /// Which machines it is for, in words; empty for all.
     pub machines: String,
+    /// What else is shown of it.
+    #[serde(default, skip_serializing_if = "More::is_empty")]
+    pub more: More,
+}
+
+/// What only some cards show.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct More {
     /// What to say to a reader who has an issue of it, by the issue.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub issues: Vec<(u32, String)>,
+    /// The value in every system of units, as text by the system's word; under `kind` the kind of quantity, under `given`
+    /// the system in which it was declared.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub units: BTreeMap<String, String>,
+    /// A notice's signal word, in small letters.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub signal: String,
+}
+
+impl More {
+    fn is_empty(&self) -> bool {
+        *self == More::default()
+    }
 }
 
 impl Card {
     /// What it says, to a reader who asked for this issue of it.
     pub fn said(&self, issue: Option<u32>) -> &str {
         let own = issue.filter(|issue| *issue > 0).and_then(|issue| {
-            let newest = self.issues.iter().find(|(own, _)| *own >= issue);
-            newest.or(self.issues.last())
+            let issues = &self.more.issues;
+            let newest = issues.iter().find(|(own, _)| *own >= issue);
+            newest.or(issues.last())
         });
         own.map_or(&self.text, |(_, text)| text)
     }
@@ -158,8 +183,8 @@ fn card(card: &Card) -> Value {
         json!(card.address),
         json!(card.machines),
     ];
-    if !card.issues.is_empty() {
-        fields.push(json!(card.issues));
+    if !card.more.is_empty() {
+        fields.push(json!(card.more));
     }
     Value::from(fields)
 }

@@ -64,10 +64,10 @@
     const letters = Array.from(typed);
     if (letters.length < 4) return [];
     const allowed = letters.length < 7 ? 1 : 2;
-    const all = wordsOf(letters.slice(0, 2)).map(({ text }) => ({ text, off: lettersWrong(letters, Array.from(text)) }));
+    const all = wordsOf(letters.slice(0, 2)).map(({ text, common }) => ({ text, common, off: lettersWrong(letters, Array.from(text)) }));
     const fit = all.filter(({ off }) => off > 0 && off <= allowed);
     const least = Math.min(...fit.map(({ off }) => off));
-    return fit.filter(({ off }) => off === least);
+    return fit.filter(({ off }) => off === least).sort((one, other) => other.common - one.common);
   }
 
   function isWord(text) {
@@ -87,6 +87,7 @@
     const found = near(term.text);
     if (!found.length) return twoWords(term.text).map((text) => [text, worths().twoWrong]);
     question.meant.push([question.text.slice(term.from, term.to), found[0].text]);
+    question.mended.set(term.text, found[0].text);
     return found.map(({ text, off }) => [text, off === 1 ? worths().oneWrong : worths().twoWrong]);
   }
 
@@ -156,8 +157,8 @@
 
   // ---- what kinds of entry are worth ----
 
-  function wishes(terms) {
-    const told = " " + terms.map((term) => term.text).join(" ") + " ";
+  function wishes(terms, mended) {
+    const told = " " + terms.map((term) => mended.get(term.text) || term.text).join(" ") + " ";
     const wanted = new Map();
     for (const [stems, family, factor] of data.head().wishes) {
       if (told.includes(" " + stems + " ")) wanted.set(family, Math.max(wanted.get(family) || 1, factor));
@@ -175,7 +176,7 @@
       const told = variants[variant].find((choice) => choices.includes(choice));
       return told === undefined || own.includes(told);
     });
-    return chosen && !(serials || []).some((serial) => Fettlebook.machine.outside(serial, from, to));
+    return chosen && (!serials || Fettlebook.machine.fits({ choices: {}, serials }, "", from, to));
   }
 
   function worthOfClasses(question, wanted) {
@@ -221,11 +222,11 @@
     const scanned = Fettlebook.findWords.scan(text, head.units);
     const settled = Fettlebook.findWords.settled(scanned, head.words);
     const terms = settled.filter((term, place) => !place || term.text !== settled[place - 1].text).slice(0, MOST_TERMS);
-    const question = { text, meant: [] };
+    const question = { text, meant: [], mended: new Map() };
     const open = /[\p{Alphabetic}\p{N}]$/u.test(text);
     const { had, known } = gathered(terms, open, question);
     const machine = { choices: asking.choices || [], serials: asking.serials };
-    const worth = worthOfClasses(machine, wishes(scanned));
+    const worth = worthOfClasses(machine, wishes(scanned, question.mended));
     const all = ranked(had, known, worth);
     const hidden = all.slice(0, MOST).filter(({ kind }) => !worth[kind].shown).length;
     const shown = all.filter(({ kind }) => worth[kind].shown);
@@ -243,9 +244,11 @@
   };
 
   function answer(entry, score, { family, current }, issue) {
-    const [id, title, said, address, machines, issues] = data.card(entry) || [];
+    const [id, title, said, address, machines, more] = data.card(entry) || [];
+    const { issues, units, signal } = more || {};
     const newest = issue > 0 && issues ? issues.find(([own]) => own >= issue) || issues[issues.length - 1] : null;
-    return { family: data.head().families[family][0], id, title, text: newest ? newest[1] : said, address, machines, current, score };
+    const text = newest ? newest[1] : said;
+    return { family: data.head().families[family][0], id, title, text, address, machines, units, signal, current, score };
   }
 
   /** The same once everything that it needs has been fetched. */
