@@ -237,6 +237,82 @@ fn an_empty_library_still_has_the_calculators() {
     assert_eq!(found[0]["id"], "calculator:bolt-circle");
 }
 
+/// A small library with one page, and where its index is kept.
+fn small_library(folder: &Path) -> [String; 4] {
+    let settings = "title: A small library\nworkshop: The bench\ndate: 2026-11-02\nsynonyms: [[gland, packing box]]\n";
+    std::fs::write(folder.join("library.yaml"), settings).expect("a file");
+    write_page(folder, 1);
+    let library = folder.to_str().expect("a path").to_owned();
+    let site = folder.join("out").to_str().expect("a path").to_owned();
+    ["--library".to_owned(), library, "--site".to_owned(), site]
+}
+
+fn write_page(folder: &Path, turns: u32) {
+    let page = format!(
+        "---\nnumber: G-01\nissue: 1\ntitle: Nip up the gland\nkind: note\nasked: {{page: [drips at the tail]}}\n\
+         settings:\n  - {{id: nip, of: turn of the gland nut, value: {turns} turn, source: bench}}\n---\nA gland drips a little.\n"
+    );
+    std::fs::create_dir_all(folder.join("notes")).expect("a folder");
+    std::fs::write(folder.join("notes/gland.md"), page).expect("a file");
+    let sources = "\nsources: [{id: bench, name: Measured, kind: measured}]\n";
+    let settings = std::fs::read_to_string(folder.join("library.yaml")).expect("settings");
+    if !settings.contains("sources") {
+        std::fs::write(folder.join("library.yaml"), settings + sources).expect("a file");
+    }
+}
+
+#[test]
+fn a_librarys_own_words_find_its_pages() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let [library, path, site, out] = small_library(folder.path());
+    for words in ["packing box", "gland", "drips tail", "a little"] {
+        let found = json(&[words, &library, &path, &site, &out]);
+        assert_eq!(found[0]["id"], "page:gland", "{words}: {found:?}");
+    }
+}
+
+#[test]
+fn a_kept_index_answers_until_a_byte_of_the_library_changes() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let [library, path, site, out] = small_library(folder.path());
+    let ask = || {
+        let found = json(&["turn of gland nut", &library, &path, &site, &out]);
+        found[0]["text"].as_str().expect("a text").to_owned()
+    };
+    let kept = folder.path().join("out.index");
+    let first = ask();
+    assert!(first.contains("1\u{A0}turn"), "{first}");
+    let made = std::fs::metadata(&kept)
+        .and_then(|about| about.modified())
+        .expect("a time");
+    assert_eq!(ask(), first);
+    let again = std::fs::metadata(&kept)
+        .and_then(|about| about.modified())
+        .expect("a time");
+    assert_eq!(again, made, "it was made again though nothing had changed");
+    write_page(folder.path(), 2);
+    let changed = ask();
+    assert!(
+        changed.contains("2\u{A0}turns"),
+        "an old figure was told: {changed}"
+    );
+    // Whatever stands there instead is not believed.
+    let bytes = std::fs::read(&kept).expect("what is kept");
+    let mut turned = bytes.clone();
+    let place = turned.len() - 9;
+    turned[place] ^= 1;
+    for spoilt in [&b"{}"[..], &bytes[..bytes.len() / 2], b"", &turned] {
+        std::fs::write(&kept, spoilt).expect("a file");
+        assert_eq!(ask(), changed);
+    }
+    let names = std::fs::read_dir(folder.path()).expect("the folder");
+    let litter = names.filter(|name| {
+        let name = name.as_ref().expect("an entry").file_name();
+        name.to_string_lossy().starts_with('.')
+    });
+    assert_eq!(litter.count(), 0);
+}
+
 #[test]
 fn hostile_questions_answer_or_decline() {
     let long = "coupling nut ".repeat(1000);

@@ -59,11 +59,14 @@ pub fn to_bytes(searchable: &Searchable, cards: &Cards, stamp: &str) -> Vec<u8> 
         .iter()
         .map(|(name, bytes)| json!([name, bytes.len()]))
         .collect();
-    let mut bytes = json!([stamp, names]).to_string().into_bytes();
+    let body: Vec<u8> = sections
+        .into_iter()
+        .flat_map(|(_, section)| section)
+        .collect();
+    let hash = blake3::hash(&body).to_string();
+    let mut bytes = json!([stamp, names, hash]).to_string().into_bytes();
     bytes.push(b'\n');
-    for (_, section) in sections {
-        bytes.extend(section);
-    }
+    bytes.extend(body);
     bytes
 }
 
@@ -74,12 +77,13 @@ pub fn from_bytes(
     synonyms: super::Synonyms,
 ) -> Option<(Searchable, Cards)> {
     let end = bytes.iter().position(|byte| *byte == b'\n')?;
-    let (own, names): (String, Vec<(String, usize)>) =
+    let (own, names, hash): (String, Vec<(String, usize)>, String) =
         serde_json::from_slice(&bytes[..end]).ok()?;
-    if own != stamp {
+    let mut rest = &bytes[end + 1..];
+    // A disk or a hand may have spoilt it: only what was written is believed.
+    if own != stamp || hash != blake3::hash(rest).to_string() {
         return None;
     }
-    let mut rest = &bytes[end + 1..];
     let mut sections = Vec::new();
     for (name, length) in names {
         let (section, after) = rest.split_at_checked(length)?;

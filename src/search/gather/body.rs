@@ -144,6 +144,12 @@ struct Stretch {
     text: String,
 }
 
+/// The prose before the first heading.
+pub fn before_headings(library: &Library, pieces: &[Piece]) -> String {
+    let first = plain_with_headings(library, pieces).into_iter().next();
+    first.map_or(String::new(), |stretch| stretch.text)
+}
+
 /// Prose cut at its headings; what stands before the first has no id.
 fn plain_with_headings(library: &Library, pieces: &[Piece]) -> Vec<Stretch> {
     const MARK: char = '\u{E000}';

@@ -2,6 +2,7 @@
 
 use super::super::entry::{Entry, Family};
 use super::super::plain::{plain, squeezed};
+use super::body::before_headings;
 use super::{Gatherer, asked, entry, joined};
 use crate::document::{Block, Document, Target};
 use crate::library::{Asked, Bulletin, Detail, Figure, Kind, Page, Spanned, Withdrawn, sums};
@@ -22,7 +23,7 @@ impl Gatherer<'_> {
             asked: asked(page, Asked::PAGE),
             own: page_numbers(&page.number.value),
             issues: self.issues(page),
-            words: summary,
+            words: format!("{summary} {}", self.opening(page)),
             ..entry(
                 family,
                 &format!("page:{}", page.id),
@@ -117,6 +118,21 @@ impl Gatherer<'_> {
             ),
         ));
         said
+    }
+
+    /// What a page says before its first heading, and around its rows: what is no section and no row of its own.
+    fn opening(&self, page: &Page) -> String {
+        let document = self.documents.pages.get(&page.id);
+        let blocks = document.map_or(&[][..], |document| &document.blocks);
+        let texts = blocks.iter().map(|block| match block {
+            Block::Prose(pieces) => before_headings(self.library, pieces),
+            Block::Rows(rows) => {
+                let around = [&rows.before, &rows.after];
+                let around = around.map(|pieces| plain(self.library, pieces, false));
+                around.join(" ")
+            }
+        });
+        squeezed(&texts.collect::<Vec<_>>().join(" "))
     }
 
     /// All the words of a page's body.
