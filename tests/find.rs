@@ -148,7 +148,22 @@ fn a_withdrawn_value_leads_to_what_withdrew_it() {
 fn words_of_hurt_lead_to_the_notice_with_what_to_do() {
     let found = first("diesel went in my hand");
     assert_eq!(found.id, "notice:hz-03");
-    assert!(found.answer.contains("hospital"));
+    assert!(found.answer.starts_with("Go to hospital at once"));
+    for (typed, notice, to_do) in [
+        ("burnt my hand on the hot ring", "hz-02", "running water"),
+        ("metal splinter in my eye", "hz-09", "go to hospital"),
+        (
+            "finger caught in the winch chain",
+            "hz-06",
+            "emergency services",
+        ),
+        ("boat is sinking", "hz-01", "life jackets"),
+        ("fumes made me dizzy", "hz-11", "fresh air"),
+    ] {
+        let found = first(typed);
+        assert_eq!(found.id, format!("notice:{notice}"), "{typed}");
+        assert!(found.answer.contains(to_do), "{typed}: {}", found.answer);
+    }
 }
 
 #[test]

@@ -142,6 +142,8 @@ pub struct Notice {
     pub consequence: String,
     /// What to do.
     pub avoidance: String,
+    /// What to do when it has happened.
+    pub hurt: Option<String>,
     /// Which machines it is for.
     pub applies: Applies,
 }

@@ -190,7 +190,7 @@ pub fn consumable(node: &Node, problems: &mut Problems) -> Option<Consumable> {
     })
 }
 
-const NOTICE: [&str; 8] = [
+const NOTICE: [&str; 9] = [
     "id",
     "signal",
     "title",
@@ -198,6 +198,7 @@ const NOTICE: [&str; 8] = [
     "hazard",
     "consequence",
     "avoidance",
+    "hurt",
     "for",
 ];
 
@@ -207,6 +208,7 @@ pub fn notice(node: &Node, problems: &mut Problems) -> Option<Notice> {
     let id = id(fields.need("id", problems)?, problems)?;
     fields.need("signal", problems);
     let also = also(&fields, problems);
+    let hurt = fields.words("hurt", problems);
     let mut words = |name| {
         fields
             .need_text(name, problems)
@@ -219,6 +221,7 @@ pub fn notice(node: &Node, problems: &mut Problems) -> Option<Notice> {
         hazard: words("hazard"),
         consequence: words("consequence"),
         avoidance: words("avoidance"),
+        hurt,
         signal: fields
             .choice("signal", &Signal::WORDS, problems)
             .unwrap_or(Signal::Danger),

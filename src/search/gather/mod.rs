@@ -171,9 +171,11 @@ fn joined<'t>(texts: impl IntoIterator<Item = &'t str>) -> String {
 fn notice(notice: &Notice) -> Entry {
     let id = &notice.id.value;
     let what = [&notice.hazard, &notice.consequence, &notice.avoidance];
-    let words = joined(what.into_iter().map(String::as_str));
+    let words = joined(what.into_iter().chain(&notice.hurt).map(String::as_str));
+    // Whoever is hurt reads first what to do.
+    let first = notice.hurt.iter().chain(what);
     Entry {
-        answer: words.clone(),
+        answer: joined(first.map(String::as_str)),
         applies: notice.applies.clone(),
         asked: notice.also.clone(),
         own: id.clone(),

@@ -29,6 +29,8 @@ pub struct Panel {
     pub consequence: String,
     /// What to do.
     pub avoidance: String,
+    /// What to do when it has happened; on the page of notices only.
+    pub hurt: Option<String>,
     /// Its place on the page of notices.
     pub href: String,
     /// The machines it is for.
@@ -141,6 +143,7 @@ pub fn panel(site: &Site<'_>, notice: &Notice, page: Option<&Page>) -> Panel {
         hazard: notice.hazard.clone(),
         consequence: notice.consequence.clone(),
         avoidance: notice.avoidance.clone(),
+        hurt: None,
         href: addresses::notice(&notice.id.value),
         machines: site.machines_on(&notice.applies, page),
         pages: Vec::new(),
@@ -195,6 +198,7 @@ fn with_pages(site: &Site<'_>, notice: &Notice) -> Panel {
         .collect();
     Panel {
         pages,
+        hurt: notice.hurt.clone(),
         ..panel(site, notice, None)
     }
 }
