@@ -12,6 +12,9 @@ use fettlebook::disk::Output;
 use fettlebook::pipeline;
 use rayon::prelude::*;
 
+#[path = "library.rs"]
+mod library;
+
 const RUNS: usize = 3;
 
 fn main() {
@@ -21,7 +24,7 @@ fn main() {
         .unwrap_or(2_000);
     let folder = tempfile::tempdir_in(env!("CARGO_TARGET_TMPDIR")).expect("a folder");
     let library = folder.path().join("library");
-    write_library(&library, pages);
+    library::write(&library, pages);
     publish(&library, &folder.path().join("warm"));
     let site = files(&folder.path().join("warm"));
     let bytes: usize = site.values().map(Vec::len).sum();
@@ -125,43 +128,4 @@ fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
             )
         })
         .collect()
-}
-
-/// A library of invented jobs, each with three torques, two settings, parts, tools and twelve steps.
-fn write_library(folder: &Path, pages: usize) {
-    std::fs::create_dir_all(folder.join("jobs")).expect("a folder");
-    let put = |name: &str, text: String| std::fs::write(folder.join(name), text).expect("a file");
-    put(
-        "library.yaml",
-        "title: A large library\nworkshop: The bench\ndate: 2026-11-02\nvariants:\n  - {id: launch, name: Launch, choices: [{id: small, name: Small launch}, {id: large, name: Large launch}]}\nsources: [{id: bench, name: Our bench, kind: measured}]\n".to_owned(),
-    );
-    let part = |number: usize| {
-        format!("- {{number: PX-{number:04}, name: part number {number}, for: [small]}}\n")
-    };
-    put("parts.yaml", (0..500).map(part).collect());
-    let tool = |number: usize| format!("- {{id: tool-{number}, name: tool number {number}}}\n");
-    put("tools.yaml", (0..60).map(tool).collect());
-    put(
-        "notices.yaml",
-        "- {id: hot, signal: warning, title: Hot ring, hazard: The ring is hot., consequence: It burns., avoidance: Wear gloves.}\n".to_owned(),
-    );
-    for page in 0..pages {
-        put(&format!("jobs/job-{page:05}.md"), job(page));
-    }
-}
-
-fn job(page: usize) -> String {
-    let (first, second, tool) = (page % 500, (page * 7 + 3) % 500, page % 60);
-    let torque = 20 + page % 180;
-    let front = format!(
-        "---\nnumber: J-{page:05}\nissue: 1\ntitle: Job number {page}\nkind: job\nsummary: An invented job.\nwork: repair\ntime: 2 h\npeople: 1\nparts: [{{part: PX-{first:04}, qty: 2}}, {{part: PX-{second:04}, qty: 1}}]\ntools: [tool-{tool}]\nnotices: [hot]\ntorques:\n  - {{id: one, part: PX-{first:04}, name: the nut, thread: M20x1.5, class: \"8\", torque: {torque} N·m ± 5 N·m, condition: oiled, for: [small], source: bench, checked: 2026-03-14}}\n  - {{id: two, part: PX-{second:04}, name: the bolt, torque: {torque} N·m ± 2 N·m, condition: dry, source: bench, checked: 2026-03-14}}\nsettings:\n  - {{id: gap, of: the gap, value: 0.25 mm ± 0.05 mm, source: bench, checked: 2026-03-14, box: true}}\n---\n"
-    );
-    let step = |number: usize| {
-        format!(
-            "{number}. Take the [tool](tool:tool-{tool}) and bring the [part](part:PX-{first:04}) up to the face, slowly and squarely, until the gap is [](setting:gap). If it will not go, take it off and see step {number} again; never force it. Then tighten to [](torque:one), and the bolt to [](torque:two).\n"
-        )
-    };
-    let steps: String = (1..=12).map(step).collect();
-    let why = "The nut clamps the hub against the shoulder, and the shoulder carries what the thread must not. ".repeat(12);
-    format!("{front}Some words before the work.\n\n## Steps\n\n{steps}\n## Why\n\n{why}\n")
 }
