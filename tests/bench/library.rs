@@ -366,15 +366,20 @@ fn job(page: usize, parts: usize) -> (String, String) {
     let mut text = job.front(&title);
     let intro: Vec<String> = (0..2).map(|_| reason(&mut job)).collect();
     text.push_str(&format!("{}\n\n## Steps\n\n", intro.join(" ")));
-    for number in 1..=8 + job.random.below(7) {
+    let last = 9 + job.random.below(7);
+    for number in 1..last {
         let frame = *job.random.of(&STEPS);
         text.push_str(&format!("{number}. {}\n", job.filled(frame)));
     }
-    text.push_str("\nThen look at [](setting:heat).\n\n## Why\n\n");
+    // Every figure is met in some row.
+    let frame = "Go round the {n} once more at [](torque:one) and the {q} one at [](torque:two), the gap at {b}, the float at {c}, the oven at [](setting:heat).";
+    text.push_str(&format!("{last}. {}\n", job.filled(frame)));
+    text.push_str("\n## Why\n\n");
     let why: Vec<String> = (0..8).map(|_| reason(&mut job)).collect();
     text.push_str(&why.join(" "));
     text.push('\n');
-    let name = format!("{}-{page:05}", title.to_lowercase().replace(' ', "-"));
+    let name = format!("{work} {}-{page:05}", part_name(part));
+    let name = name.to_lowercase().replace(' ', "-");
     (name, text)
 }
 
