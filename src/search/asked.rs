@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::analysis::settled;
 use super::index::Searchable;
-use super::posting::{Held, RARITY_STEPS, TITLE_STEPS};
+use super::posting::{Held, RARITY_STEPS, TITLE_STEPS, merged};
 use super::scan::{Term, TermKind};
 use super::worth::WORTHS;
 
@@ -16,7 +16,7 @@ const MOST_BEGUN_MARKS: usize = 24;
 const PIECE_LETTERS: usize = 3;
 
 /// What an entry has of a question.
-#[derive(Clone, Copy, Default)]
+#[derive(Clone, Copy)]
 pub struct Had {
     /// The entry's class.
     pub class: u32,
@@ -31,6 +31,13 @@ pub struct Had {
 }
 
 impl Had {
+    fn and(&mut self, other: Had) {
+        self.sum += other.sum;
+        self.rarity += other.rarity;
+        self.title += other.title;
+        self.withdrawn |= other.withdrawn;
+    }
+
     /// What an entry of no particular worth scores, of a question whose known terms are so rare together.
     pub fn score(&self, known: f64) -> f64 {
         let share = if known > 0.0 {
@@ -50,12 +57,20 @@ impl Had {
 }
 
 /// What one term of a question gives an entry.
-#[derive(Clone, Copy, Default)]
+#[derive(Clone, Copy)]
 struct Given {
     class: u32,
     score: f64,
     title: f64,
     withdrawn: bool,
+}
+
+impl Given {
+    fn or(&mut self, other: Given) {
+        self.score = self.score.max(other.score);
+        self.title = self.title.max(other.title);
+        self.withdrawn |= other.withdrawn;
+    }
 }
 
 /// A term of the index that a term of a question may mean, and what it is worth beside the term itself.
@@ -71,8 +86,8 @@ pub struct Asked<'s> {
     terms: Vec<Term>,
     /// Whether the last word may still be being typed.
     open: bool,
-    /// What each entry has of it.
-    pub had: BTreeMap<u32, Had>,
+    /// What each entry has of it, in the order of the entries.
+    pub had: Vec<(u32, Had)>,
     /// The rarities of the terms that the index knows, together.
     pub known: f64,
     /// Words that are not in the library: as typed, and the stem that was looked up instead.
@@ -92,7 +107,7 @@ impl<'s> Asked<'s> {
             words,
             terms,
             open: words.chars().last().is_some_and(char::is_alphanumeric),
-            had: BTreeMap::new(),
+            had: Vec::new(),
             known: 0.0,
             meant: Vec::new(),
             mended: BTreeMap::new(),
@@ -110,35 +125,40 @@ impl<'s> Asked<'s> {
             let counts = only_numbers || term.kind != TermKind::Number;
             let counted = if counts { rarity } else { 0.0 };
             self.known += counted;
-            for (entry, given) in given {
-                let had = self.had.entry(entry).or_default();
-                had.class = given.class;
-                had.sum += given.score;
-                had.rarity += counted;
-                had.title += given.title;
-                had.withdrawn |= given.withdrawn;
-            }
+            let given = given.into_iter().map(|(entry, given)| {
+                let had = Had {
+                    class: given.class,
+                    sum: given.score,
+                    rarity: counted,
+                    title: given.title,
+                    withdrawn: given.withdrawn,
+                };
+                (entry, had)
+            });
+            self.had = merged(std::mem::take(&mut self.had), given.collect(), Had::and);
         }
     }
 
     /// What a term gives each entry: the best of its alternatives; and how rare it is: as the commonest of them.
-    fn given(&self, term: &Term, alternatives: Vec<Alternative>) -> (f64, BTreeMap<u32, Given>) {
+    fn given(&self, term: &Term, alternatives: Vec<Alternative>) -> (f64, Vec<(u32, Given)>) {
         let weights = self.searchable.weights();
         let mut least = f64::INFINITY;
-        let mut best: BTreeMap<u32, Given> = BTreeMap::new();
+        let mut best = Vec::new();
         for Alternative { text, worth } in alternatives {
             let Held { rarity, postings } = self.searchable.held(&text).unwrap_or_default();
             let rarity = f64::from(rarity) / RARITY_STEPS;
             least = least.min(rarity);
-            for posting in postings {
-                let own = best.entry(posting.entry).or_default();
-                own.class = posting.class;
-                let score = worth * rarity * weights[usize::from(posting.level)];
-                own.score = own.score.max(score);
-                let title = worth * f64::from(posting.title) / f64::from(TITLE_STEPS);
-                own.title = own.title.max(title);
-                own.withdrawn |= posting.withdrawn && text == term.text;
-            }
+            let is_own = text == term.text;
+            let given = postings.into_iter().map(|posting| {
+                let given = Given {
+                    class: posting.class,
+                    score: worth * rarity * weights[usize::from(posting.level)],
+                    title: worth * f64::from(posting.title) / f64::from(TITLE_STEPS),
+                    withdrawn: posting.withdrawn && is_own,
+                };
+                (posting.entry, given)
+            });
+            best = merged(best, given.collect(), Given::or);
         }
         (if best.is_empty() { 0.0 } else { least }, best)
     }

@@ -16,7 +16,7 @@ use tantivy::{DocSet, Index, IndexSettings, SegmentReader, TantivyDocument, Term
 use super::analysis::{Scan, Synonyms, settled};
 use super::dictionary::Dictionary;
 use super::entry::{Class, Entry};
-use super::posting::{Held, LEVELS, Posting, TITLE_STEPS, level, weights};
+use super::posting::{Held, LEVELS, Posting, TITLE_STEPS, level, merged, weights};
 use super::scan::scan;
 use crate::library::Variant;
 
@@ -112,11 +112,19 @@ struct Weighted {
 }
 
 /// What a term counts in an entry, while its fields are summed.
-#[derive(Clone, Copy, Default)]
+#[derive(Clone, Copy)]
 struct Sum {
     weight: f64,
     of_title: f64,
     withdrawn: bool,
+}
+
+impl Sum {
+    fn and(&mut self, other: Sum) {
+        self.weight += other.weight;
+        self.of_title = self.of_title.max(other.of_title);
+        self.withdrawn |= other.withdrawn;
+    }
 }
 
 impl Searchable {
@@ -265,10 +273,11 @@ impl Searchable {
     pub fn held(&self, term: &str) -> Option<Held> {
         let own = |own: &String| own.as_str().cmp(term);
         self.vocabulary.binary_search_by(own).ok()?;
-        let mut sums: BTreeMap<u32, Sum> = BTreeMap::new();
+        let mut sums = Vec::new();
         for place in 0..self.fields.len() {
             // What the index was built from is in memory: reading it does not fail.
-            let _ = self.sum(place, term, &mut sums);
+            let own = self.sums(place, term).unwrap_or_default();
+            sums = merged(sums, own, Sum::and);
         }
         let posting = |(entry, sum): (u32, Sum)| Posting {
             entry,
@@ -281,34 +290,34 @@ impl Searchable {
         Some(Held::new(sums.into_iter().map(posting).collect(), count))
     }
 
-    /// Adds what a term counts in one field: BM25 without the term's rarity.
-    fn sum(&self, place: usize, term: &str, sums: &mut BTreeMap<u32, Sum>) -> tantivy::Result<()> {
+    /// What a term counts in one field, by entry: BM25 without the term's rarity.
+    fn sums(&self, place: usize, term: &str) -> tantivy::Result<Vec<(u32, Sum)>> {
         let weighted = &self.fields[place];
         let inverted = self.segment.inverted_index(weighted.field)?;
         let norms = self.segment.get_fieldnorms_reader(weighted.field)?;
         let term = Term::from_field_text(weighted.field, term);
         let Some(mut postings) = inverted.read_postings(&term, IndexRecordOption::WithFreqs)?
         else {
-            return Ok(());
+            return Ok(Vec::new());
         };
+        let mut sums = Vec::with_capacity(postings.size_hint() as usize);
         while postings.doc() != tantivy::TERMINATED {
             let often = f64::from(postings.term_freq());
             let length = f64::from(norms.fieldnorm(postings.doc()));
             let longer = 1.0 - weighted.length + weighted.length * length / weighted.average;
-            let sum = sums.entry(postings.doc()).or_default();
-            sum.weight += weighted.boost * often * (K1 + 1.0) / (often + K1 * longer);
-            match place {
-                TITLE => sum.of_title = often / length,
-                ASKED.. => {
-                    let terms = (place - ASKED + 1) as f64;
-                    sum.of_title = sum.of_title.max(ASKED_WORTH / terms);
-                }
-                WITHDRAWN => sum.withdrawn = true,
-                _ => {}
-            }
+            let sum = Sum {
+                weight: weighted.boost * often * (K1 + 1.0) / (often + K1 * longer),
+                of_title: match place {
+                    TITLE => often / length,
+                    ASKED.. => ASKED_WORTH / (place - ASKED + 1) as f64,
+                    _ => 0.0,
+                },
+                withdrawn: place == WITHDRAWN,
+            };
+            sums.push((postings.doc(), sum));
             postings.advance();
         }
-        Ok(())
+        Ok(sums)
     }
 }
 

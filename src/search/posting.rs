@@ -45,12 +45,40 @@ impl Held {
     pub fn new(mut postings: Vec<Posting>, count: u32) -> Held {
         let rarity = rarity(postings.len(), count);
         if postings.len() > MOST_POSTINGS {
-            postings.sort_by_key(|posting| (u8::MAX - posting.level, posting.entry));
+            let order = |posting: &Posting| (u8::MAX - posting.level, posting.entry);
+            postings.select_nth_unstable_by_key(MOST_POSTINGS, order);
             postings.truncate(MOST_POSTINGS);
             postings.sort_by_key(|posting| posting.entry);
         }
         Held { rarity, postings }
     }
+}
+
+/// Two lists sorted by entry as one; what both know of an entry is put together by `and`.
+pub fn merged<T>(
+    one: Vec<(u32, T)>,
+    other: Vec<(u32, T)>,
+    and: impl Fn(&mut T, T),
+) -> Vec<(u32, T)> {
+    if one.is_empty() {
+        return other;
+    }
+    let mut all = Vec::with_capacity(one.len() + other.len());
+    let mut first = one.into_iter().peekable();
+    for (entry, own) in other {
+        while let Some(before) = first.next_if(|(before, _)| *before < entry) {
+            all.push(before);
+        }
+        match first.next_if(|(same, _)| *same == entry) {
+            Some((_, mut both)) => {
+                and(&mut both, own);
+                all.push((entry, both));
+            }
+            None => all.push((entry, own)),
+        }
+    }
+    all.extend(first);
+    all
 }
 
 /// BM25's inverse document frequency of a term that so many of the entries hold.
@@ -87,6 +115,17 @@ mod tests {
         for (place, weight) in weights.iter().enumerate() {
             assert_eq!(usize::from(level(*weight, &weights)), place);
         }
+    }
+
+    #[test]
+    fn merging_keeps_the_order_and_puts_equals_together() {
+        let add = |sum: &mut i32, other: i32| *sum += other;
+        let one = vec![(1, 10), (4, 10), (9, 10)];
+        let other = vec![(0, 1), (4, 1), (10, 1)];
+        let both = merged(one.clone(), other, add);
+        assert_eq!(both, [(0, 1), (1, 10), (4, 11), (9, 10), (10, 1)]);
+        assert_eq!(merged(one.clone(), Vec::new(), add), one);
+        assert_eq!(merged(Vec::new(), one.clone(), add), one);
     }
 
     #[test]
