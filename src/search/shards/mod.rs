@@ -158,15 +158,23 @@ fn told_apart(before: &str, term: &str) -> String {
     shortest.unwrap_or(term).to_owned()
 }
 
-/// The words of a part, each as how many letters it shares with the one before, how common it is, and its other letters.
+/// The words of a part, each as how many units of UTF-16 it shares with the one before, how common it is, and its other
+/// letters.
 fn words(part: &[Word]) -> Value {
     let mut text = String::new();
     let mut before = "";
     for word in part {
         let pairs = before.chars().zip(word.text.chars());
-        let shared = pairs.take_while(|(one, other)| one == other).count();
-        let rest: String = word.text.chars().skip(shared).collect();
-        text.push(code::digit(shared.min(code::DIGITS - 1)));
+        let shared = pairs.take_while(|(one, other)| one == other);
+        // A letter is one or two units.
+        let shared = shared
+            .take((code::DIGITS - 1) / 2)
+            .map(|(letter, _)| letter);
+        let (letters, units) = shared.fold((0, 0), |(letters, units), letter| {
+            (letters + 1, units + letter.len_utf16())
+        });
+        let rest: String = word.text.chars().skip(letters).collect();
+        text.push(code::digit(units));
         text.push(code::digit(usize::from(word.common)));
         text.push_str(&rest);
         text.push(' ');

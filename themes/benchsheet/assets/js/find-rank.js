@@ -33,45 +33,54 @@
     return begun.sort((one, other) => other.common - one.common).slice(0, MOST_BEGUN).map((word) => word.text);
   }
 
-  /** Letters to change, put in, leave out or let change places: the distance of optimal string alignment. */
-  function distance(one, other) {
+  /**
+   * Letters to change, put in, leave out or let change places: the distance of optimal string alignment; Infinity if it
+   * is above `most`.
+   */
+  function distance(one, other, most) {
     let older = [];
     let old = other.map((_, place) => place).concat(other.length);
+    let nearest = 0;
     for (let row = 1; row <= one.length; row += 1) {
       const next = [row];
+      const before = nearest;
+      nearest = row;
       for (let column = 1; column <= other.length; column += 1) {
         const same = one[row - 1] === other[column - 1];
         let least = Math.min(old[column] + 1, next[column - 1] + 1, old[column - 1] + (same ? 0 : 1));
         const swapped = row > 1 && column > 1 && one[row - 1] === other[column - 2] && one[row - 2] === other[column - 1];
         if (swapped && !same) least = Math.min(least, older[column - 2] + 1);
         next.push(least);
+        nearest = Math.min(nearest, least);
       }
+      // Nothing below gets less than the least of two rows.
+      if (before > most && nearest > most) return Infinity;
       older = old;
       old = next;
     }
-    return old[other.length];
+    return old[other.length] > most ? Infinity : old[other.length];
   }
 
-  function lettersWrong(typed, word) {
+  function lettersWrong(typed, word, most) {
     const over = typed.length - word.length;
     if (Math.abs(over) > 3) return Infinity;
-    const whole = distance(typed, word);
+    const whole = Math.abs(over) > most ? Infinity : distance(typed, word, most);
     if (word.length < 5 || over <= 0) return whole;
-    return Math.min(whole, 1 + distance(typed.slice(0, word.length), word));
+    return Math.min(whole, 1 + distance(typed.slice(0, word.length), word, most - 1));
   }
 
   function near(typed) {
     const letters = Array.from(typed);
     if (letters.length < 4) return [];
     const allowed = letters.length < 7 ? 1 : 2;
-    const all = wordsOf(letters.slice(0, 2)).map(({ text, common }) => ({ text, common, off: lettersWrong(letters, Array.from(text)) }));
+    const all = wordsOf(letters.slice(0, 2)).map(({ text, common }) => ({ text, common, off: lettersWrong(letters, Array.from(text), allowed) }));
     const fit = all.filter(({ off }) => off > 0 && off <= allowed);
     const least = Math.min(...fit.map(({ off }) => off));
     return fit.filter(({ off }) => off === least).sort((one, other) => other.common - one.common);
   }
 
   function isWord(text) {
-    return wordsOf([Array.from(text)[0]]).some((word) => word.text === text);
+    return data.words(data.part(Array.from(text)[0])).some((word) => word.text === text);
   }
 
   function twoWords(typed) {
@@ -92,7 +101,8 @@
   }
 
   function alternatives(term, open, question) {
-    const own = data.held(term.text) ? [[term.text, 1]] : [];
+    const known = data.held(term.text);
+    const own = known ? [[term.text, 1]] : [];
     if (term.kind === "value") {
       const at = term.text.lastIndexOf(":") + 1;
       const step = Number(term.text.slice(at));
@@ -106,15 +116,19 @@
     const groups = open ? Fettlebook.findWords.begun(term.text, data.head().words) : [];
     const begun = (open ? begunWords(term.text) : []).concat(groups);
     const found = own.concat(begun.map((text) => [text, worths().halfTyped]));
-    return found.length ? found : mistyped(term, question);
+    // Words are not looked through for a slip before it is known to be one.
+    return found.length || known === undefined ? found : mistyped(term, question);
   }
 
   // ---- what the entries have of a question ----
 
-  /** The best of a term's alternatives by entry, and how rare the term is: as the commonest of them. */
-  function given(term, choices) {
+  /**
+   * Gives the entries in `had` the best of a term's alternatives as `score` and `part` (of the title). Returns which
+   * entries, and how rare the term is: as the commonest of the alternatives.
+   */
+  function given(term, choices, had) {
     let rarity = Infinity;
-    const best = new Map();
+    const touched = new Set();
     for (const [text, worth] of choices) {
       const own = data.held(text);
       if (!own) {
@@ -122,16 +136,25 @@
         continue;
       }
       const rare = own.rarity / 1000;
+      const isOwn = text === term.text;
+      const { postings } = own;
       rarity = Math.min(rarity, rare);
-      for (const [entry, kind, level, title, withdrawn] of own.postings) {
-        let had = best.get(entry);
-        if (!had) best.set(entry, had = { kind, score: 0, title: 0, withdrawn: false });
-        had.score = Math.max(had.score, worth * rare * weights[level]);
-        had.title = Math.max(had.title, worth * title / 15);
-        had.withdrawn = had.withdrawn || (withdrawn && text === term.text);
+      for (let at = 0; at < postings.length; at += 4) {
+        const told = postings[at + 3];
+        const entry = entryOf(had, postings[at], postings[at + 1]);
+        touched.add(entry);
+        entry.score = Math.max(entry.score, worth * rare * weights[postings[at + 2]]);
+        if (told) entry.part = Math.max(entry.part, worth * (told % 16) / 15);
+        if (told > 15 && isOwn) entry.withdrawn = true;
       }
     }
-    return { rarity: best.size ? rarity : 0, best };
+    return { rarity: touched.size ? rarity : 0, touched };
+  }
+
+  function entryOf(had, entry, kind) {
+    let own = had.get(entry);
+    if (!own) had.set(entry, own = { entry, kind, sum: 0, rarity: 0, title: 0, withdrawn: false, score: 0, part: 0 });
+    return own;
   }
 
   /** What every entry has of the question, and how rare its known terms are together. */
@@ -140,16 +163,14 @@
     let known = 0;
     const onlyNumbers = terms.every((term) => term.kind === "number");
     terms.forEach((term, place) => {
-      const { rarity, best } = given(term, alternatives(term, open && place === terms.length - 1, question));
+      const { rarity, touched } = given(term, alternatives(term, open && place === terms.length - 1, question), had);
       const counted = onlyNumbers || term.kind !== "number" ? rarity : 0;
       known += counted;
-      for (const [entry, own] of best) {
-        let sum = had.get(entry);
-        if (!sum) had.set(entry, sum = { kind: own.kind, sum: 0, rarity: 0, title: 0, withdrawn: false });
-        sum.sum += own.score;
-        sum.rarity += counted;
-        sum.title += own.title;
-        sum.withdrawn = sum.withdrawn || own.withdrawn;
+      for (const own of touched) {
+        own.sum += own.score;
+        own.rarity += counted;
+        own.title += own.part;
+        own.score = own.part = 0;
       }
     });
     return { had, known };
@@ -188,17 +209,40 @@
     });
   }
 
-  function ranked(had, known, worth) {
+  /** Every entry that has something of the question, in no order. */
+  function scored(had, known, worth) {
     const all = [];
-    for (const [entry, own] of had) {
+    for (const own of had.values()) {
       const share = known > 0 ? own.rarity / known : 1;
       const title = Math.min(own.title, 1);
       const score = own.sum * (share * share) * (1 + worths().titleNamed * title * title)
         * (own.withdrawn ? worths().withdrawn : 1) * worth[own.kind].factor;
       const rounded = Math.floor(score * SCORE_STEPS + 0.5) / SCORE_STEPS;
-      if (rounded > 0) all.push({ entry, kind: own.kind, score: rounded });
+      if (rounded > 0) all.push({ entry: own.entry, kind: own.kind, score: rounded });
     }
-    return all.sort((one, other) => other.score - one.score || one.kind - other.kind || one.entry - other.entry);
+    return all;
+  }
+
+  const order = (one, other) => other.score - one.score || one.kind - other.kind || one.entry - other.entry;
+
+  /** The best of a list in order: sorting all of it would take the longest of everything. */
+  function bestOf(list) {
+    const best = [];
+    for (const own of list) {
+      if (best.length === MOST && order(own, best[MOST - 1]) > 0) continue;
+      let place = best.length;
+      while (place > 0 && order(own, best[place - 1]) < 0) place -= 1;
+      best.splice(place, 0, own);
+      if (best.length > MOST) best.pop();
+    }
+    return best;
+  }
+
+  /** How many good answers each family has: [[word, count], …]. */
+  function counted(shown, least, worth) {
+    const counts = data.head().families.map(([word]) => [word, 0]);
+    for (const { kind, score } of shown) if (score >= least) counts[worth[kind].family][1] += 1;
+    return counts.filter(([, count]) => count);
   }
 
   /** The issue of a page that is asked for: `J01/3`, `J-01 issue 3`. */
@@ -211,8 +255,8 @@
   // ---- asking ----
 
   /**
-   * The answers to a question as far as the index is there; `find.data.wanted` names the files that are still missing,
-   * and as long as it does, the answers are not the final ones.
+   * The answers to a question. As long as `find.data.wanted` names files that are still missing, they are not the final
+   * ones, or null: cards are wanted only once it is certain whose.
    */
   find.answers = function (typed, asking) {
     data.wanted.clear();
@@ -225,19 +269,17 @@
     const question = { text, meant: [], mended: new Map() };
     const open = /[\p{Alphabetic}\p{N}]$/u.test(text);
     const { had, known } = gathered(terms, open, question);
+    if (data.wanted.size) return null;
     const machine = { choices: asking.choices || [], serials: asking.serials };
     const worth = worthOfClasses(machine, wishes(scanned, question.mended));
-    const all = ranked(had, known, worth);
-    const hidden = all.slice(0, MOST).filter(({ kind }) => !worth[kind].shown).length;
+    const all = scored(had, known, worth);
     const shown = all.filter(({ kind }) => worth[kind].shown);
-    const least = shown.length ? shown[0].score * COUNTED : 0;
-    const counts = head.families.map(([word], family) => [word,
-      shown.filter(({ kind, score }) => worth[kind].family === family && score >= least).length]);
-    const best = shown.filter(({ kind }) => !asking.family || head.families[worth[kind].family][0] === asking.family);
+    const [first] = bestOf(shown);
+    const ofFamily = shown.filter(({ kind }) => !asking.family || head.families[worth[kind].family][0] === asking.family);
     return {
-      answers: best.slice(0, MOST).map(({ entry, kind, score }) => answer(entry, score, worth[kind], issueOf(scanned, text))),
-      hidden,
-      families: counts.filter(([, count]) => count),
+      answers: bestOf(ofFamily).map(({ entry, kind, score }) => answer(entry, score, worth[kind], issueOf(scanned, text))),
+      hidden: bestOf(all).filter(({ kind }) => !worth[kind].shown).length,
+      families: counted(shown, first ? first.score * COUNTED : 0, worth),
       meant: question.meant,
       stems: terms.filter((term) => term.kind === "word").map((term) => term.text),
     };

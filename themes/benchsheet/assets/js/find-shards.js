@@ -64,10 +64,14 @@
 
   const shard = (number) => file("terms-" + number, pairs);
 
-  /** What is known of a term: {rarity, postings: [[entry, class, level, title, withdrawn], …]}; null if nothing is. */
+  /**
+   * What is known of a term: {rarity, postings}, in the latter for each entry four numbers, one after the other: entry,
+   * class, level, and title with 16 more if the entry withdraws it. Null if nothing is; undefined if its file is missing.
+   */
   function held(term) {
     const own = shard(last(head().shards, term));
-    const code = own && own.get(term);
+    if (!own) return undefined;
+    const code = own.get(term);
     if (typeof code !== "string") return code || null;
     const decoded = decode(code);
     own.set(term, decoded);
@@ -89,8 +93,7 @@
       for (let left = number(); left > 0; left -= 1) {
         entry += number();
         const level = digit();
-        const told = group % 2 ? digit() : 0;
-        postings.push([entry++, group >> 1, level, told % 16, told > 15]);
+        postings.push(entry++, group >> 1, level, group % 2 ? digit() : 0);
       }
     }
     return { rarity, postings };
@@ -112,10 +115,10 @@
 
   function unpack(data) {
     const words = [];
-    let word = [];
+    let text = "";
     for (const line of data.split(" ").slice(0, -1)) {
-      word = word.slice(0, values.get(line[0])).concat(Array.from(line.slice(2)));
-      words.push({ text: word.join(""), common: values.get(line[1]) });
+      text = text.slice(0, values.get(line[0])) + line.slice(2);
+      words.push({ text, common: values.get(line[1]) });
     }
     return words;
   }
