@@ -39,18 +39,22 @@ const SCRIPT: &str = "assets/js/find.js";
 const KINDS: [&str; 4] = ["head", "terms", "words", "cards"];
 
 /// Asks until nothing is wanted any more: the milliseconds that the script reckoned in all rounds, those from question
-/// to answer, and the files that were fetched.
+/// to answer, the files that were fetched, and the milliseconds of the last round, when all bytes were there, and of the
+/// longest.
 const ASK: &str = "window.ask = async (text) => {
     const { find } = Fettlebook;
     const began = performance.now();
     let reckoned = 0;
+    let longest = 0;
     const fetched = [];
     for (;;) {
         const from = performance.now();
         find.answers(text, {});
-        reckoned += performance.now() - from;
+        const round = performance.now() - from;
+        reckoned += round;
+        longest = Math.max(longest, round);
         const wanted = Array.from(find.data.wanted);
-        if (!wanted.length) return [reckoned, performance.now() - began, fetched];
+        if (!wanted.length) return [reckoned, performance.now() - began, fetched, round, longest];
         fetched.push(...wanted);
         await find.data.fetchWanted();
     }
@@ -427,33 +431,43 @@ fn in_browser(site: &Path, sizes: &Sizes, three: &[String], any: &[String]) {
         page.goto(&address);
         page.eval(ASK);
     };
-    let first: Vec<Round> = three
+    let first: Vec<Asking> = three
         .iter()
         .map(|words| {
             fresh();
-            Round::read(&page.eval(&format!("ask({})", Value::from(words.as_str()))))
+            Asking::read(&page.eval(&format!("ask({})", Value::from(words.as_str()))))
         })
         .collect();
     fetched(
         sizes,
         "first question",
         three,
-        first.iter().map(|round| round.fetched.clone()),
+        first.iter().map(|own| own.fetched.clone()),
     );
-    let typed: Vec<Vec<Round>> = three
+    let typed: Vec<Vec<Asking>> = three
         .iter()
         .map(|words| {
             fresh();
-            rounds(&page, "type", &Value::from(words.as_str()))
+            askings(&page, "type", &Value::from(words.as_str()))
         })
         .collect();
-    let each = typed
-        .iter()
-        .map(|own| own.iter().flat_map(|round| round.fetched.clone()).collect());
+    let each = typed.iter().map(|own| {
+        own.iter()
+            .flat_map(|asking| asking.fetched.clone())
+            .collect()
+    });
     fetched(sizes, "first question, typed", three, each);
     row(
-        "Chromium, first question of a page, reckoned",
+        "Chromium, first question of a page, all rounds",
         &spread(first.iter().map(|own| own.reckoned)),
+    );
+    row(
+        "  its last round, when all bytes are there",
+        &spread(first.iter().map(|own| own.last)),
+    );
+    row(
+        "  its longest round",
+        &spread(first.iter().map(|own| own.longest)),
     );
     row(
         "  with fetching from this machine",
@@ -466,8 +480,8 @@ fn in_browser(site: &Path, sizes: &Sizes, three: &[String], any: &[String]) {
     );
     fresh();
     let all = Value::from(any.to_vec());
-    rounds(&page, "askAll", &all);
-    let again = rounds(&page, "askAll", &all);
+    askings(&page, "askAll", &all);
+    let again = askings(&page, "askAll", &all);
     assert!(again.iter().all(|own| own.fetched.is_empty()));
     row(
         "Chromium, a question with all there",
@@ -479,9 +493,9 @@ fn in_browser(site: &Path, sizes: &Sizes, three: &[String], any: &[String]) {
         .max_by(|one, other| one.0.reckoned.total_cmp(&other.0.reckoned));
     let (_, slowest) = slowest.expect("questions");
     row("  the slowest of them", &format!("  {slowest}"));
-    let letters: Vec<Round> = any
+    let letters: Vec<Asking> = any
         .iter()
-        .flat_map(|words| rounds(&page, "type", &Value::from(words.as_str())))
+        .flat_map(|words| askings(&page, "type", &Value::from(words.as_str())))
         .collect();
     row(
         "Chromium, a letter typed on the same page",
@@ -492,18 +506,23 @@ fn in_browser(site: &Path, sizes: &Sizes, three: &[String], any: &[String]) {
 }
 
 /// What the browser told of a question.
-struct Round {
+struct Asking {
     reckoned: f64,
     whole: f64,
+    last: f64,
+    longest: f64,
     fetched: BTreeSet<String>,
 }
 
-impl Round {
-    fn read(told: &Value) -> Round {
+impl Asking {
+    fn read(told: &Value) -> Asking {
         let names = told[2].as_array().expect("names").iter();
-        Round {
-            reckoned: told[0].as_f64().expect("milliseconds"),
-            whole: told[1].as_f64().expect("milliseconds"),
+        let time = |place: usize| told[place].as_f64().expect("milliseconds");
+        Asking {
+            reckoned: time(0),
+            whole: time(1),
+            last: time(3),
+            longest: time(4),
             fetched: names
                 .map(|name| name.as_str().expect("a name").to_owned())
                 .collect(),
@@ -511,12 +530,12 @@ impl Round {
     }
 }
 
-fn rounds(page: &Page, what: &str, of: &Value) -> Vec<Round> {
+fn askings(page: &Page, what: &str, of: &Value) -> Vec<Asking> {
     let told = page.eval(&format!("{what}({of})"));
     told.as_array()
-        .expect("rounds")
+        .expect("askings")
         .iter()
-        .map(Round::read)
+        .map(Asking::read)
         .collect()
 }
 

@@ -131,10 +131,9 @@
     const touched = new Set();
     for (const [text, worth] of choices) {
       const own = data.held(text);
-      if (!own) {
-        rarity = 0;
-        continue;
-      }
+      if (!own) rarity = 0;
+      // Nothing is reckoned in vain while files are missing.
+      if (!own || data.wanted.size) continue;
       const rare = own.rarity / 1000;
       const isOwn = text === term.text;
       const { postings } = own;
