@@ -305,13 +305,11 @@ impl Job {
             TOOLS[self.tool % TOOLS.len()],
             self.tool
         );
+        let torque = self.random.of(&["[](torque:one)", "[](torque:two)"]);
         text.replace("{part}", &format!("[](part:{})", part_number(self.part)))
             .replace("{other}", &format!("[](part:{})", part_number(self.other)))
             .replace("{tool}", &tool)
-            .replace(
-                "{a}",
-                *self.random.of(&["[](torque:one)", "[](torque:two)"]),
-            )
+            .replace("{a}", torque)
             .replace("{b}", "[](setting:gap)")
             .replace("{c}", "[](setting:float)")
     }
