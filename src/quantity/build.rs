@@ -132,7 +132,7 @@ fn missing_unit(parts: &Parts, text: &str) -> QuantityError {
 }
 
 /// The unit of temperature differences that goes with a unit of temperature.
-fn difference_of(unit: &'static Unit) -> Option<&'static Unit> {
+pub(super) fn difference_of(unit: &'static Unit) -> Option<&'static Unit> {
     match (unit.kind(), unit.symbol()) {
         (Kind::TemperatureDifference, _) => Some(unit),
         (Kind::Temperature, "°C") => Unit::find("Δ°C"),

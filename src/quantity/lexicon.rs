@@ -2,7 +2,9 @@
 //!
 //! Used by the quantity reader. The longest spelling that ends at a boundary wins, so `N·m` is never read as newtons.
 
+use std::collections::BTreeMap;
 use std::ops::Range;
+use std::sync::LazyLock;
 
 use super::error::{QuantityError, QuantityErrorKind};
 use super::spelling::{canonical, keys};
@@ -133,6 +135,15 @@ const TRAPS: [(&str, QuantityErrorKind, &str, &str); 19] = [
 
 /// The unit that begins at `at`, and where it ends.
 pub(super) fn unit_at(text: &str, at: usize) -> Option<(&'static Unit, usize)> {
+    longest(text, at, |key| TABLE.by_key(key))
+}
+
+/// The longest text at `at` that ends at a boundary and is found under its key.
+fn longest(
+    text: &str,
+    at: usize,
+    look_up: impl Fn(&str) -> Option<&'static Unit>,
+) -> Option<(&'static Unit, usize)> {
     let rest = &text[at..];
     if rest.starts_with(|first: char| first.is_ascii_digit() || is_space(first)) {
         return None;
@@ -146,11 +157,46 @@ pub(super) fn unit_at(text: &str, at: usize) -> Option<(&'static Unit, usize)> {
         .filter(|(_, last)| !is_space(*last))
         .find_map(|(end, last)| {
             let unit = boundary(last, &rest[end..])
-                .then(|| TABLE.by_key(&canonical(&rest[..end])))
+                .then(|| look_up(&canonical(&rest[..end])))
                 .flatten();
             unit.map(|unit| (unit, at + end))
         })
 }
+
+/// The unit that begins at `at` if letter case is left out of account, and only one unit can be meant then: `Newton
+/// metres`, `KG`, `Bar`.
+pub(super) fn unit_at_in_any_case(text: &str, at: usize) -> Option<(&'static Unit, usize)> {
+    longest(text, at, |key| {
+        FOLDED.get(&key.to_lowercase()).copied().flatten()
+    })
+}
+
+/// A spelling at `at` whose letter case makes it another unit than the one that must be meant, that one, and where the
+/// spelling ends.
+pub(super) fn wrong_case_at(text: &str, at: usize) -> Option<(&'static Unit, usize)> {
+    longest(text, at, |key| {
+        let case = |kind: &QuantityErrorKind| *kind == QuantityErrorKind::WrongCase;
+        let trap = TRAPS
+            .iter()
+            .find(|(trap, kind, ..)| case(kind) && keys(trap).iter().any(|own| own == key));
+        let meant = trap.and_then(|(.., help)| help.split(' ').next());
+        meant.and_then(Unit::find)
+    })
+}
+
+/// Spellings in lower case; `None` where two units share one.
+static FOLDED: LazyLock<BTreeMap<String, Option<&'static Unit>>> = LazyLock::new(|| {
+    let mut folded: BTreeMap<String, Option<&'static Unit>> = BTreeMap::new();
+    for (spelling, unit) in spellings() {
+        for key in keys(spelling) {
+            let known = folded.entry(key.to_lowercase()).or_insert(Some(unit));
+            if known.is_some_and(|known| known != unit) {
+                *known = None;
+            }
+        }
+    }
+    folded
+});
 
 /// The error for a text at `at` that stands where a unit belongs but is none.
 pub(super) fn unknown_unit(text: &str, at: usize) -> QuantityError {
@@ -210,11 +256,15 @@ fn boundary(last: char, rest: &str) -> bool {
     let second = next.find(|character| !is_space(*character));
     let worded = last.is_alphanumeric() || matches!(last, '°' | '²' | '³' | '⁴' | '¹' | '.' | ')');
     match first {
-        // A sign of a deviation may follow a slash; anything else makes it part of the unit (N/m).
-        '/' | '\u{2044}' => matches!(second, Some('+' | '-' | '\u{2212}' | '0')),
+        // A deviation or another size may follow a slash; anything else makes it part of the unit (N/m).
+        '/' | '\u{2044}' => {
+            second.is_some_and(|next| "+-\u{2212}".contains(next) || next.is_ascii_digit())
+        }
         // The full stops of 1 in..2 in are a range, not an abbreviation and a stop.
         '.' if last == '.' => false,
-        '.' | '-' => !second.is_some_and(char::is_alphabetic),
+        // A full stop before a space ends a sentence.
+        '.' => !rest[1..].starts_with(char::is_alphabetic),
+        '-' => !second.is_some_and(char::is_alphabetic),
         '·' | '⋅' | '*' | '×' | '^' | '_' | '°' | '²' | '³' | '⁴' | '⁻' => false,
         _ => !(worded && first.is_alphanumeric()),
     }

@@ -3,7 +3,7 @@
 //! Formulas, figures, pages and the terminal read and show every quantity through this module; it uses `number` alone.
 //! Invariants: a temperature is never mixed up with a temperature difference, a torque never with an energy; limits are
 //! kept and compared as exact decimals; a converted band never lies outside the declared one. The module knows no
-//! files, no page language and no prose: finding quantities in sentences is not done here.
+//! files and no page language. Figures are read by [`Quantity::parse`], strictly; [`prose`] finds what sentences say.
 //!
 //! # How a value is shown in another system
 //!
@@ -36,6 +36,7 @@ mod error;
 mod kind;
 mod lexicon;
 mod parse;
+pub mod prose;
 mod reading;
 mod spelling;
 mod table;

@@ -128,6 +128,19 @@ impl Reading {
     }
 }
 
+/// The exact value of a fraction at `at` whose digits never end, which no figure may have but a sentence may say
+/// (`1/3 turn`), and where it ends.
+pub(super) fn endless_fraction(text: &str, at: usize) -> Option<(BigRational, usize)> {
+    let found =
+        glyph_at(text, at).or_else(|| fraction_at(text, at, digits_end(text, at)).ok().flatten());
+    let (fraction, end) = found.filter(|(fraction, _)| fraction.denominator != 0)?;
+    let part = BigRational::new(fraction.numerator.into(), fraction.denominator.into());
+    Some((
+        BigRational::from_integer(fraction.whole.unwrap_or(0).into()) + part,
+        end,
+    ))
+}
+
 impl From<Decimal> for Reading {
     fn from(value: Decimal) -> Reading {
         Reading {

@@ -1,0 +1,337 @@
+//! Whether words that are spelled like a unit are meant as one.
+//!
+//! Used by the prose scanner: `3 in wide`, but `3 in the box`; `five feet long`, but `four feet on the casting`;
+//! `twelve pounds`, but not when something cost them; `an inch`, but not `an inch micrometer`.
+
+use super::count::Written;
+use super::glance::{after_spaces, among_last, next_word, word_at, words_before};
+use super::measure::{Before, Found};
+
+/// What stands after `in` when it is a word of the sentence.
+const AFTER_IN: [&str; 68] = [
+    "the",
+    "a",
+    "an",
+    "each",
+    "every",
+    "this",
+    "that",
+    "these",
+    "those",
+    "all",
+    "any",
+    "its",
+    "it",
+    "your",
+    "his",
+    "her",
+    "our",
+    "my",
+    "their",
+    "one",
+    "two",
+    "both",
+    "place",
+    "order",
+    "total",
+    "turn",
+    "stock",
+    "hand",
+    "line",
+    "time",
+    "which",
+    "front",
+    "case",
+    "number",
+    "series",
+    "sequence",
+    "pairs",
+    "steps",
+    "stages",
+    "reverse",
+    "oil",
+    "position",
+    "gear",
+    "neutral",
+    "metric",
+    "stainless",
+    "steel",
+    "brass",
+    "bronze",
+    "aluminium",
+    "alloy",
+    "imperial",
+    "use",
+    "service",
+    "general",
+    "addition",
+    "spring",
+    "summer",
+    "autumn",
+    "winter",
+    "water",
+    "grease",
+    "diesel",
+    "stores",
+    "succession",
+    "parallel",
+    "rows",
+    "between",
+];
+
+/// What `a` or `an` may count by itself; `a foot`, `a bar` and `a second` are other things far more often.
+const AFTER_ARTICLE: [&str; 37] = [
+    "inch",
+    "hour",
+    "minute",
+    "thou",
+    "millimetre",
+    "millimeter",
+    "centimetre",
+    "centimeter",
+    "metre",
+    "meter",
+    "litre",
+    "liter",
+    "kilo",
+    "kilogram",
+    "tonne",
+    "newton",
+    "micron",
+    "micrometre",
+    "millilitre",
+    "milliliter",
+    "imperial",
+    "mil",
+    "pint",
+    "gallon",
+    "quart",
+    "ton",
+    "us",
+    "volt",
+    "amp",
+    "gram",
+    "kilowatt",
+    "foot",
+    "turn",
+    "day",
+    "week",
+    "month",
+    "year",
+];
+
+/// What follows a foot that is a length.
+const LONG: [&str; 11] = [
+    "long", "wide", "high", "deep", "of", "above", "below", "from", "apart", "clear", "or",
+];
+
+/// What may follow `a minute` that is a time; `a minute crack` is not.
+const AFTER_MINUTE: [&str; 24] = [
+    "", "and", "or", "for", "before", "to", "at", "between", "while", "then", "until", "after",
+    "more", "longer", "each", "of", "in", "on", "so", "is", "with", "if", "later", "apart",
+];
+
+/// What follows a unit that names a system of measures: `an inch micrometer`.
+const RULES: [&str; 12] = [
+    "micrometer",
+    "micrometers",
+    "mike",
+    "rule",
+    "ruler",
+    "tape",
+    "thread",
+    "threads",
+    "spanner",
+    "spanners",
+    "socket",
+    "size",
+];
+
+/// Words of money; a pound near one is not a weight.
+const MONEY: [&str; 20] = [
+    "cost", "costs", "costing", "paid", "pay", "price", "priced", "worth", "spent", "spend",
+    "charge", "charged", "saved", "owe", "owes", "owed", "bought", "sold", "sells", "lent",
+];
+
+/// What follows bars that are levers.
+const AFTER_BAR: [&str; 10] = [
+    "under", "across", "of", "and", "on", "through", "behind", "in", "each", "for",
+];
+
+/// What follows feet that stand on something.
+const AFTER_FEET: [&str; 12] = [
+    "on", "were", "are", "under", "off", "with", "bolted", "bolt", "sit", "stand", "rest", "and",
+];
+
+/// What follows an inch size that names a thread.
+const THREADS: [&str; 12] = [
+    "unf",
+    "unc",
+    "unef",
+    "bsp",
+    "bspp",
+    "bspt",
+    "bsf",
+    "bsw",
+    "npt",
+    "nptf",
+    "whitworth",
+    "tpi",
+];
+
+/// Words whose number is a name.
+const NAMED: [&str; 45] = [
+    "step", "steps", "page", "pages", "sheet", "item", "figure", "fig", "picture", "class", "part",
+    "grade", "no", "number", "section", "type", "bearing", "hull", "issue", "terminal", "stud",
+    "hole", "cylinder", "pin", "photo", "wire", "post", "position", "channel", "valve", "bay",
+    "drawer", "shelf", "level", "tooth", "cap", "journal", "row", "column", "table", "chapter",
+    "note", "slot", "station", "pos",
+];
+
+/// What a letter before them gives its shape: `2 V belts`.
+const SHAPED: [&str; 16] = [
+    "belt", "belts", "block", "blocks", "frame", "frames", "clip", "clips", "clamp", "clamps",
+    "hook", "hooks", "spanner", "spanners", "type", "section",
+];
+
+/// Whether `a` or `an` counts what follows: `an inch`, but not `wait a minute` or `twice an hour`.
+pub(super) fn counted_by_article(text: &str, before: &Before, start: usize) -> bool {
+    let word = word_at(text, start).to_lowercase();
+    let after = next_word(text, start + word.len());
+    let full = word == "turn" && !text[before.end..start].trim().is_empty();
+    let listed = AFTER_ARTICLE.contains(&word.as_str()) || full;
+    let ahead = words_before(text, before.start);
+    let each = ahead.ends_with('s') && !among_last(&ahead, 1, &["is", "was", "takes", "needs"]);
+    let idiom = each || among_last(&ahead, 1, &["once", "twice", "give", "not"]);
+    let aside = match word.as_str() {
+        "minute" => {
+            among_last(&ahead, 1, &["in", "wait", "just", "this", "last", "got"])
+                || !AFTER_MINUTE.contains(&after.as_str())
+        }
+        "inch" | "metre" | "meter" => RULES.contains(&after.as_str()),
+        "foot" => {
+            let and = text[start + word.len()..]
+                .trim_start()
+                .starts_with("and a ");
+            !LONG.contains(&after.as_str()) && !and
+        }
+        "turn" => {
+            let goes_on = ["", "and", "at", "or", "past", "beyond", "more", "then"];
+            !full
+                && (!goes_on.contains(&after.as_str())
+                    || among_last(&ahead, 1, &["take", "takes", "took"]))
+        }
+        "day" | "week" | "month" | "year" => {
+            !among_last(&ahead, 1, &["for", "after", "within", "least"])
+        }
+        "ton" => !among_last(
+            &ahead,
+            2,
+            &[
+                "rated", "lift", "lifts", "load", "pull", "pulls", "to", "at", "over",
+            ],
+        ),
+        "pint" => among_last(
+            &ahead,
+            2,
+            &["bought", "buy", "owe", "owes", "worth", "stand", "for"],
+        ),
+        _ => false,
+    };
+    listed && !idiom && !aside
+}
+
+/// Whether the words that are spelled like a unit are one here.
+pub(super) fn meant_as_unit(text: &str, before: &Before, found: &Found) -> bool {
+    let typed = &text[found.start..found.end];
+    let digits = matches!(before.written, Written::Digits { .. });
+    let spelled = !digits && before.written != Written::Fraction;
+    let after = next_word(text, found.end);
+    let joined = found.start == before.end;
+    if typed.chars().count() == 1 && typed.starts_with(char::is_alphabetic) {
+        return digits && one_letter(text, before, found, joined, &after);
+    }
+    match typed {
+        "in" => inch_or_word(text, before, found, spelled, &after),
+        "pc" | "gr" | "St" => false,
+        "bar" if spelled => !AFTER_BAR.contains(&after.as_str()),
+        "bars" => digits && !AFTER_BAR.contains(&after.as_str()),
+        "second" => {
+            let number = text[before.start..before.end].to_lowercase();
+            is_hyphen(text, before.end)
+                || !["one", "two", "three", "1", "2", "3"].contains(&number.as_str())
+        }
+        "day" if spelled => is_hyphen(text, before.end) || before.article,
+        "days" | "weeks" | "months" | "years" => !matches!(after.as_str(), "ago" | "old" | "since"),
+        "foot" if spelled && !is_hyphen(text, before.end) => LONG.contains(&after.as_str()),
+        "degree" | "degrees" => !text[found.end..].trim_start().starts_with("of freedom"),
+        "h" | "hours" if before.end - before.start == 4 => !text[before.start..].starts_with('0'),
+        "feet" | "foot" if !is_hyphen(text, before.end) => {
+            let of_the = after == "of" && text[found.end..].trim_start().starts_with("of the");
+            !AFTER_FEET.contains(&after.as_str()) && !of_the
+        }
+        "pound" | "pounds" => !is_money(text, before, &after),
+        "in."
+            if among_last(
+                &words_before(text, before.start),
+                1,
+                &["put", "fit", "drop"],
+            ) =>
+        {
+            false
+        }
+        "in." | "inch" | "inches" | "\"" | "″" => !THREADS.contains(&after.as_str()),
+        _ => true,
+    }
+}
+
+/// Whether pounds are money: `cost about forty pounds`, `five pounds each`.
+fn is_money(text: &str, before: &Before, after: &str) -> bool {
+    let ahead = words_before(text, before.start);
+    let paid = among_last(&ahead, 4, &MONEY) || among_last(&ahead, 1, &["for"]);
+    paid || ["a", "each", "per", "apiece", "plus", "note", "notes"].contains(&after)
+}
+
+fn is_hyphen(text: &str, at: usize) -> bool {
+    text[at..].starts_with(['-', '\u{2011}'])
+}
+
+/// One letter is a unit after digits, but not in `5W-30`, `1980s`, `step 4 A` or `2 d`.
+fn one_letter(text: &str, before: &Before, found: &Found, joined: bool, after: &str) -> bool {
+    let letter = &text[found.start..found.end];
+    let ahead = words_before(text, before.start);
+    let rest = &text[found.end..];
+    match letter {
+        "W" if joined => {
+            let oil = among_last(&ahead, 1, &["sae", "ep"]) || ["oil", "gear"].contains(&after);
+            !rest.starts_with(['-', '/']) && !oil
+        }
+        "s" if joined => {
+            let digits = before.end - before.start;
+            let short = text[..before.start].ends_with(['\'', '’']);
+            let decade = digits == 4 || short || among_last(&ahead, 1, &["the"]);
+            !decade
+        }
+        "d" | "P" => false,
+        _ => !among_last(&ahead, 1, &NAMED) && !SHAPED.contains(&after),
+    }
+}
+
+/// `in` is inches unless the sentence goes on as after the word: `4 in the rack`, `1 in 50`.
+fn inch_or_word(text: &str, before: &Before, found: &Found, spelled: bool, after: &str) -> bool {
+    if spelled || THREADS.contains(&after) {
+        return is_hyphen(text, before.end) && !THREADS.contains(&after);
+    }
+    let next = after_spaces(text, found.end);
+    let rest = &text[next..];
+    let figure = rest.starts_with(|c: char| c.is_ascii_digit()) || rest.starts_with('-');
+    let out = rest
+        .split([';', '.'])
+        .next()
+        .is_some_and(|rest| rest.split(' ').take(4).any(|word| word == "out"));
+    let whole = matches!(before.written, Written::Digits { places: 0, .. });
+    let name = text[next..].starts_with(char::is_uppercase)
+        || out
+        || among_last(&words_before(text, before.start), 1, &NAMED);
+    !(whole && (AFTER_IN.contains(&after) || name)) && !figure
+}

@@ -1,0 +1,302 @@
+//! From one number and its unit to what a sentence says with them: a range, a tolerance, hours and minutes.
+//!
+//! Used by the prose scanner. Every function reads on from a place and gives where it ended.
+
+use num_rational::BigRational;
+
+use super::super::unit::convert_exact;
+use super::amount::{Amount, amount_at};
+use super::count::{Count, Written, digits_at, whole};
+use super::glance::{after_spaces, word_at};
+use super::measure::{Before, Found, Measure, measure_after};
+use super::words::{parts_after, spelled_at};
+use super::{Body, Said};
+
+const PLUS_MINUS: [&str; 7] = [
+    "±",
+    "+/-",
+    "+/\u{2212}",
+    "+-",
+    "plus or minus",
+    "plus/minus",
+    "plus-or-minus",
+];
+
+/// A larger and a smaller unit that are said one after the other.
+const TOGETHER: [(&str, &str); 4] = [("h", "min"), ("min", "s"), ("ft", "in"), ("°", "arcmin")];
+
+/// What is said from `at` on, if it is a quantity.
+pub(super) fn said_at(text: &str, at: usize, between: bool) -> Option<Said> {
+    if let Some(said) = bare_tolerance(text, at) {
+        return Some(said);
+    }
+    let first = amount_at(text, at)?;
+    if let Some(said) = range(text, &first, between) {
+        return Some(said);
+    }
+    if let Some(said) = plus_minus(text, &first) {
+        return Some(said);
+    }
+    if first.found.is_none() {
+        return nominal_with_deviations(text, first);
+    }
+    let found = first.found?;
+    let (count, start) = (first.count, first.start);
+    if let Some(said) = together(text, &count, &found, start) {
+        return Some(said);
+    }
+    if let Some((upper, lower, end)) = deviations(text, after_spaces(text, found.end)) {
+        let nominal = Some(count);
+        let body = Body::Deviations {
+            nominal,
+            lower,
+            upper,
+        };
+        let end = measure_end(text, end, found.measure).unwrap_or(end);
+        return Some(Said::new(body, found.measure, start..end));
+    }
+    Some(Said::new(
+        Body::Single(count),
+        found.measure,
+        start..found.end,
+    ))
+}
+
+/// `20.00 +0.021/0 mm`: the unit stands behind the deviations.
+fn nominal_with_deviations(text: &str, first: Amount) -> Option<Said> {
+    let next = after_spaces(text, first.end);
+    let (upper, lower, end) = deviations(text, next).filter(|_| next > first.end)?;
+    let before = Before {
+        start: next,
+        end,
+        written: upper.written,
+        article: false,
+    };
+    let found = measure_after(text, &before)?;
+    let body = Body::Deviations {
+        nominal: Some(first.count),
+        lower,
+        upper,
+    };
+    Some(Said::new(body, found.measure, first.start..found.end))
+}
+
+/// Where a unit that repeats the first one ends.
+fn measure_end(text: &str, end: usize, measure: Measure) -> Option<usize> {
+    let zero = Written::Digits {
+        places: 0,
+        comma: super::Comma::None,
+    };
+    let before = Before {
+        start: end,
+        end,
+        written: zero,
+        article: false,
+    };
+    let found = measure_after(text, &before)?;
+    (found.measure == measure).then_some(found.end)
+}
+
+/// `20 to 25 N·m`, `3 mm – 5 mm`, `between 0.4 and 0.6 mm`.
+fn range(text: &str, first: &Amount, between: bool) -> Option<Said> {
+    let (at, joined) = joint(text, first.behind(), between)?;
+    let second = amount_at(text, at)?;
+    let found = second.found.as_ref()?;
+    let either = text[..at].trim_end().ends_with(" or");
+    if either && !neighbours(first, &second) {
+        return None;
+    }
+    let (mut lower, mut upper) = (first.count.clone(), second.count.clone());
+    if let Some(own) = &first.found {
+        lower = in_measure(lower, own.measure, found.measure)?;
+    } else if joined && mixed_number(&lower, &upper) {
+        let value = &lower.value + &upper.value;
+        let body = Body::Single(Count::new(value, Written::Fraction));
+        return Some(Said::new(body, found.measure, first.start..found.end));
+    } else if joined && lower.value > upper.value {
+        return None;
+    }
+    if lower.value > upper.value {
+        std::mem::swap(&mut lower, &mut upper);
+    }
+    let body = Body::Range { lower, upper };
+    Some(Said::new(body, found.measure, first.start..found.end))
+}
+
+/// Whether `or` between two numbers leaves a range open, as in `two or three turns`.
+fn neighbours(first: &Amount, second: &Amount) -> bool {
+    let (low, high) = (&first.count.value, &second.count.value);
+    first.found.is_none() && low < high && *high <= low + whole(2) && low.is_integer()
+}
+
+/// The whole number and the fraction of `1-1/2 in`.
+fn mixed_number(first: &Count, second: &Count) -> bool {
+    let part = second.written == Written::Fraction && second.value < whole(1);
+    part && first.value.is_integer() && first.value >= whole(1)
+}
+
+/// A count in another measure of its kind; `None` if there is no way.
+fn in_measure(count: Count, from: Measure, to: Measure) -> Option<Count> {
+    match (from, to) {
+        _ if from == to => Some(count),
+        (Measure::Unit(from), Measure::Unit(to)) => {
+            let value = convert_exact(&count.value, from, to)?;
+            Some(Count::new(value, Written::Fraction))
+        }
+        _ => None,
+    }
+}
+
+/// Where the second number of a range begins, and whether a mark without spaces joins the two.
+fn joint(text: &str, at: usize, between: bool) -> Option<(usize, bool)> {
+    let next = after_spaces(text, at);
+    let spaced = next > at;
+    for mark in ["–", "—", "-", "\u{2212}", "...", "..", "…"] {
+        let Some(rest) = text[next..].strip_prefix(mark) else {
+            continue;
+        };
+        let after = text.len() - rest.len();
+        let start = after_spaces(text, after);
+        return ((start > after) == spaced).then_some((start, !spaced));
+    }
+    let words: &[&str] = if between { &["and"] } else { &["to", "or"] };
+    let word = word_at(text, next);
+    let joins = spaced && words.contains(&word);
+    let start = after_spaces(text, next + word.len());
+    (joins && start > next + word.len()).then_some((start, false))
+}
+
+/// `180 ± 10 N·m`, `17.5 mm ± 0.1`, `45 N·m ± 3 N·m`.
+fn plus_minus(text: &str, first: &Amount) -> Option<Said> {
+    let after = plus_minus_mark(text, after_spaces(text, first.behind()))?;
+    let off = amount_at(text, after)?;
+    let percent = |measure| matches!(measure, Measure::Unit(unit) if unit.symbol() == "%");
+    let (measure, off_count, end) = match (&first.found, &off.found) {
+        (Some(own), Some(found)) if percent(found.measure) && !percent(own.measure) => {
+            let part = &off.count.value * &first.count.value / whole(100);
+            (own.measure, Count::new(part, Written::Fraction), found.end)
+        }
+        (Some(own), Some(found)) => {
+            let off = in_measure(off.count, found.measure, own.measure)?;
+            (own.measure, off, found.end)
+        }
+        (None, Some(found)) => (found.measure, off.count, found.end),
+        (Some(own), None) => (own.measure, off.count, off.end),
+        (None, None) => return None,
+    };
+    let body = Body::PlusMinus {
+        nominal: first.count.clone(),
+        off: off_count,
+    };
+    Some(Said::new(body, measure, first.start..end))
+}
+
+fn plus_minus_mark(text: &str, at: usize) -> Option<usize> {
+    let mark = PLUS_MINUS
+        .iter()
+        .find(|mark| text[at..].starts_with(**mark))?;
+    Some(after_spaces(text, at + mark.len()))
+}
+
+/// A tolerance without its nominal: `±0.03 mm`, `+15/+2 µm`, `0/+25 µm`.
+fn bare_tolerance(text: &str, at: usize) -> Option<Said> {
+    if let Some(after) = plus_minus_mark(text, at) {
+        let off = amount_at(text, after)?;
+        let found = off.found?;
+        let lower = Count::new(-&off.count.value, off.count.written);
+        let body = Body::Deviations {
+            nominal: None,
+            lower,
+            upper: off.count,
+        };
+        return Some(Said::new(body, found.measure, at..found.end));
+    }
+    let (upper, lower, end) = deviations(text, at)?;
+    let zero = Before {
+        start: at,
+        end,
+        written: upper.written,
+        article: false,
+    };
+    let found = measure_after(text, &zero)?;
+    let body = Body::Deviations {
+        nominal: None,
+        lower,
+        upper,
+    };
+    Some(Said::new(body, found.measure, at..found.end))
+}
+
+/// Two deviations at `at`: the upper, the lower, and where they end.
+fn deviations(text: &str, at: usize) -> Option<(Count, Count, usize)> {
+    let signed = |at: usize| text[at..].starts_with(['+', '-', '\u{2212}']);
+    let lone_zero = text[at..].starts_with('0');
+    if !signed(at) && !lone_zero {
+        return None;
+    }
+    let (first, end) = if lone_zero {
+        let zero = text[at..].find('/').map(|slash| at + slash)?;
+        let typed = text[at..zero].trim_end();
+        typed.chars().all(|c| "0.,".contains(c)).then_some(())?;
+        (Count::new(whole(0), digits_at(typed, 0)?.0.written), zero)
+    } else {
+        digits_at(text, at)?
+    };
+    let slash = after_spaces(text, end);
+    let next = match text[slash..].strip_prefix(['/', '\u{2044}']) {
+        Some(rest) => after_spaces(text, text.len() - rest.len()),
+        // Without a stroke, two deviations have unlike signs.
+        None if slash > end && signed(slash) && !lone_zero && opposite(text, at, slash) => slash,
+        None => return None,
+    };
+    let zero = text[next..].starts_with('0');
+    if !signed(next) && !zero {
+        return None;
+    }
+    let (second, end) = digits_at(text, next)?;
+    match first.value >= second.value {
+        true => Some((first, second, end)),
+        false => Some((second, first, end)),
+    }
+}
+
+fn opposite(text: &str, first: usize, second: usize) -> bool {
+    text[first..].starts_with('+') != text[second..].starts_with('+')
+}
+
+/// `1 h 30 min`, `5 ft 6 in`, `an hour and a half`.
+fn together(text: &str, count: &Count, found: &Found, at: usize) -> Option<Said> {
+    let Measure::Unit(unit) = found.measure else {
+        return None;
+    };
+    if let Some((sum, end)) = parts_after(text, count, found.end, false)
+        && count.value.is_integer()
+    {
+        return Some(Said::new(Body::Single(sum), found.measure, at..end));
+    }
+    let mut next = after_spaces(text, found.end);
+    if word_at(text, next) == "and" {
+        next = after_spaces(text, next + 3);
+    }
+    let mut second = digits_at(text, next);
+    if second.is_none() {
+        second = spelled_at(text, next)
+            .filter(|spelled| !spelled.article)
+            .map(|spelled| (spelled.count, spelled.end));
+    }
+    let (part, end) = second?;
+    let before = Before {
+        start: next,
+        end,
+        written: part.written,
+        article: false,
+    };
+    let smaller = measure_after(text, &before)?;
+    let Measure::Unit(small) = smaller.measure else {
+        return None;
+    };
+    let known = TOGETHER.contains(&(unit.symbol(), small.symbol()));
+    let value: BigRational = convert_exact(&count.value, unit, small)? + &part.value;
+    let body = Body::Single(Count::new(value, part.written));
+    known.then(|| Said::new(body, smaller.measure, at..smaller.end))
+}
