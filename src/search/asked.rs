@@ -12,6 +12,8 @@ use super::worth::WORTHS;
 const MOST_TERMS: usize = 24;
 /// Marks and numbers that begin as typed, at most.
 const MOST_BEGUN_MARKS: usize = 24;
+/// Groups of synonyms with a word that begins as typed, at most.
+const MOST_GROUPS: usize = 4;
 /// Letters of the pieces of a word that is two written as one, at least.
 const PIECE_LETTERS: usize = 3;
 
@@ -193,11 +195,13 @@ impl<'s> Asked<'s> {
             }
             TermKind::Mark | TermKind::Number => {}
             TermKind::Word => {
-                if open {
+                // One letter begins a tenth of all words.
+                if open && term.text.chars().count() > 1 {
                     for own in searchable.dictionary().begun(&term.text) {
                         add(own, WORTHS.half_typed);
                     }
-                    for group in searchable.synonyms().begun(&term.text) {
+                    let groups = searchable.synonyms().begun(&term.text).into_iter();
+                    for group in groups.take(MOST_GROUPS).filter(|own| has(searchable, own)) {
                         add(&group, WORTHS.half_typed);
                     }
                 }

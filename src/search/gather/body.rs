@@ -122,7 +122,7 @@ impl Gatherer<'_> {
             stretches.iter().filter(|stretch| !stretch.id.is_empty())
         {
             entries.push(Entry {
-                answer: text.clone(),
+                answer: beginning(text),
                 applies: page.applies.clone(),
                 asked: asked(page, id),
                 words: format!("{text} {}", page.title.value),
@@ -135,6 +135,18 @@ impl Gatherer<'_> {
             });
         }
     }
+}
+
+/// Letters of a section that are shown of it: more would be a page, and heavy to fetch.
+const SHOWN_LETTERS: usize = 480;
+
+/// The beginning of a long text, cut between words.
+fn beginning(text: &str) -> String {
+    let Some((end, _)) = text.char_indices().nth(SHOWN_LETTERS) else {
+        return text.to_owned();
+    };
+    let cut = text[..end].rfind(' ').unwrap_or(end);
+    format!("{} …", &text[..cut])
 }
 
 /// A heading with the text under it.

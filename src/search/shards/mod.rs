@@ -22,7 +22,7 @@ pub const VERSION: u32 = 1;
 /// A shard is closed once it has so many letters; in a large library more, so that the head stays small.
 const SHARD_LETTERS: usize = 7_000;
 /// Shards that the head can name without growing too large.
-const MOST_SHARDS: usize = 1_200;
+const MOST_SHARDS: usize = 4_000;
 /// Cards in one file.
 pub const CARDS: usize = 24;
 

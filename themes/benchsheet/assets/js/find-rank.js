@@ -10,6 +10,7 @@
   const MOST_TERMS = 24;
   const MOST_BEGUN = 8;
   const MOST_BEGUN_MARKS = 24;
+  const MOST_GROUPS = 4;
   const PIECE_LETTERS = 3;
   const MOST = 10;
   const SCORE_STEPS = 1e5;
@@ -113,8 +114,9 @@
       const begun = open && Array.from(term.text).length > 1 ? data.begun(term.text, MOST_BEGUN_MARKS) : [];
       return own.concat(begun.map((text) => [text, worths().halfTyped]));
     }
-    const groups = open ? Fettlebook.findWords.begun(term.text, data.head().words) : [];
-    const begun = (open ? begunWords(term.text) : []).concat(groups);
+    const begins = open && Array.from(term.text).length > 1;
+    const groups = begins ? Fettlebook.findWords.begun(term.text, data.head().words).slice(0, MOST_GROUPS) : [];
+    const begun = (begins ? begunWords(term.text) : []).concat(groups.filter((text) => data.held(text)));
     const found = own.concat(begun.map((text) => [text, worths().halfTyped]));
     // Words are not looked through for a slip before it is known to be one.
     return found.length || known === undefined ? found : mistyped(term, question);
