@@ -16,6 +16,7 @@ pub mod formula;
 pub mod library;
 pub mod number;
 pub mod pipeline;
+pub mod proof;
 pub mod quantity;
 pub mod search;
 pub mod site;

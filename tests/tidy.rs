@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// The modules, lowest first: each may use only those before it.
-const ORDER: [&str; 17] = [
+const ORDER: [&str; 18] = [
     "text",
     "diagnostic",
     "number",
@@ -15,6 +15,7 @@ const ORDER: [&str; 17] = [
     "calculator",
     "library",
     "document",
+    "proof",
     "search",
     "site",
     "disk",

@@ -5,6 +5,7 @@ use pulldown_cmark::{Event, Parser, Tag};
 use super::events::Marked;
 use super::markdown::options;
 use super::model::{Block, Document, Piece, Row, Rows, SectionKind, Target};
+use super::passages::{Text, passages};
 use super::sections::{Parts, Stretch, parts, stretches};
 use super::worked;
 use super::writer::{Base, Writer};
@@ -43,7 +44,14 @@ pub fn read(library: &Library, page: &Page) -> (Document, Vec<Diagnostic>) {
         }
     }
     blocks.extend(gather_footnotes(footnotes));
+    let spoken = Text {
+        markdown: text,
+        base: page.body.clone(),
+        exact: true,
+        past: page.kind == Kind::Bulletin,
+    };
     let document = Document {
+        passages: passages(&spoken, &events),
         blocks,
         anchors: std::mem::take(&mut writer.anchors),
         media: std::mem::take(&mut writer.media),

@@ -9,6 +9,7 @@ mod body;
 mod events;
 mod markdown;
 mod model;
+mod passages;
 mod phrases;
 mod pictures;
 mod references;
@@ -23,6 +24,7 @@ use rayon::prelude::*;
 
 pub use markdown::commonmark;
 pub use model::{Block, Document, Piece, Reference, Row, Rows, SectionKind, Target};
+pub use passages::{GAP, Passage};
 pub use phrases::Phrases;
 pub use worked::{Origin, Worked, WorkedGiven};
 
@@ -36,6 +38,14 @@ pub struct Documents {
     pub pages: BTreeMap<String, Document>,
     /// Markdown in front matter and registers.
     pub phrases: Phrases,
+}
+
+impl Documents {
+    /// Everything that pages, registers and front matter say in running text.
+    pub fn passages(&self) -> impl Iterator<Item = &Passage> {
+        let bodies = self.pages.values().flat_map(|document| &document.passages);
+        bodies.chain(self.phrases.passages())
+    }
 }
 
 /// Reads the Markdown of every page and entry, and reports every problem in it.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use super::passages::Passage;
 use super::worked::Worked;
 use crate::diagnostic::Location;
 use crate::library::Family;
@@ -16,6 +17,8 @@ pub struct Document {
     pub anchors: BTreeSet<String>,
     /// Files under `media/` that the body shows or leads to.
     pub media: BTreeSet<SitePath>,
+    /// What the body says in running text.
+    pub passages: Vec<Passage>,
 }
 
 impl Document {

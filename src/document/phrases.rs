@@ -7,6 +7,7 @@ use pulldown_cmark::{Event, Parser, Tag, TagEnd};
 use super::events::Marked;
 use super::markdown::options;
 use super::model::{Piece, Reference};
+use super::passages::{Passage, Text, passages};
 use super::writer::{Base, Writer};
 use crate::diagnostic::{Diagnostic, Location};
 use crate::library::{Library, Page, Spanned};
@@ -17,9 +18,15 @@ use crate::text::SitePath;
 pub struct Phrases {
     read: BTreeMap<Location, Vec<Piece>>,
     media: BTreeSet<SitePath>,
+    passages: Vec<Passage>,
 }
 
 impl Phrases {
+    /// What the phrases say in running text.
+    pub fn passages(&self) -> &[Passage] {
+        &self.passages
+    }
+
     /// The pieces of a phrase of the library; empty if it is not one that Markdown is read in.
     pub fn get(&self, phrase: &Spanned<String>) -> &[Piece] {
         self.read.get(&phrase.at).map_or(&[], Vec::as_slice)
@@ -53,24 +60,28 @@ pub fn read(library: &Library) -> (Phrases, Vec<Diagnostic>) {
     let parts = library.parts.values().filter_map(|part| part.what.as_ref());
     let tools = library.tools.values().filter_map(|tool| tool.what.as_ref());
     let items = library.consumables.values();
-    reader.all(None, settings.about.iter().chain(&settings.report));
-    reader.all(None, &settings.rules);
-    reader.all(None, parts);
-    reader.all(None, tools);
-    reader.all(None, items.filter_map(|item| item.what.as_ref()));
+    reader.all(None, false, settings.about.iter().chain(&settings.report));
+    reader.all(None, false, &settings.rules);
+    reader.all(None, false, parts);
+    reader.all(None, false, tools);
+    reader.all(None, false, items.filter_map(|item| item.what.as_ref()));
     for page in library.pages.values() {
         let corrections = page.film.iter().flat_map(|film| &film.corrections);
-        reader.all(Some(page), page.history.iter().map(|change| &change.change));
+        let changes = page.history.iter().map(|change| &change.change);
+        reader.all(Some(page), true, changes);
         reader.all(
             Some(page),
+            true,
             page.bulletin.iter().map(|bulletin| &bulletin.printed),
         );
         reader.all(
             Some(page),
+            true,
             page.bulletin.iter().flat_map(|bulletin| &bulletin.done),
         );
         reader.all(
             Some(page),
+            false,
             corrections.map(|correction| &correction.use_instead),
         );
     }
@@ -87,6 +98,7 @@ impl<'l> Reader<'l> {
     fn all(
         &mut self,
         page: Option<&'l Page>,
+        past: bool,
         phrases: impl IntoIterator<Item = &'l Spanned<String>>,
     ) {
         for phrase in phrases {
@@ -102,8 +114,26 @@ impl<'l> Reader<'l> {
             let pieces = writer.pieces(unwrapped(&events));
             self.problems.append(&mut writer.problems);
             self.phrases.media.append(&mut writer.media);
+            let spoken = spoken(page, phrase, past);
+            self.phrases.passages.extend(passages(&spoken, &events));
             self.phrases.read.insert(phrase.at.clone(), pieces);
         }
+    }
+}
+
+/// A phrase as a text of passages: each character has a place if the file has the phrase as it is.
+fn spoken<'p>(page: Option<&Page>, phrase: &'p Spanned<String>, past: bool) -> Text<'p> {
+    let mut base = phrase.at.clone();
+    let written = page.and_then(|page| page.text.text().get(base.span.start..base.span.end));
+    let offset = written.and_then(|written| written.find(phrase.value.as_str()));
+    if let Some(offset) = offset {
+        base.span.start += offset;
+    }
+    Text {
+        markdown: &phrase.value,
+        base,
+        exact: offset.is_some(),
+        past,
     }
 }
 

@@ -18,6 +18,7 @@ use crate::diagnostic::{self, Diagnostic, Level, Sources};
 use crate::disk::{self, DiskError, Stage, Summary};
 use crate::document::{self, Documents};
 use crate::library::{self, Input, Library, SETTINGS_FILE, media};
+use crate::proof;
 use crate::site::Site;
 
 /// A library as read, with everything found wrong with it.
@@ -92,6 +93,7 @@ pub fn check(folder: &Path) -> Result<Checked, Unread> {
     problems.extend(reading.problems);
     let (documents, found) = document::read_all(&reading.library);
     problems.extend(found);
+    problems.extend(proof::check(&reading.library, &documents));
     let unused = pictures::unused(&reading.library, &documents, &problems);
     problems.extend(unused);
     diagnostic::sort(&mut problems);

@@ -1,0 +1,34 @@
+//! rise-or-reading: a rise of temperature converted as a temperature, or the other way round.
+
+use super::honest::Way;
+use super::judge::{Judgement, judge};
+use super::sheet::{Sheet, way};
+use super::slipped_unit::right;
+use crate::diagnostic::{Diagnostic, rules};
+
+/// Reports temperatures whose 32 °F were added where none belong, or left out where they do.
+pub fn check(sheet: &Sheet<'_>, problems: &mut Vec<Diagnostic>) {
+    for reading in &sheet.readings {
+        for (first, second) in reading.claimed_pairs() {
+            if judge(first, second) != Some(Judgement::RiseOrReading) {
+                continue;
+            }
+            let (one, other) = (reading.words(&first.span), reading.words(&second.span));
+            let (is, was) = match way(first, second) {
+                Way::Difference => ("a rise", "a temperature"),
+                Way::Value => ("a temperature", "a rise"),
+            };
+            let message =
+                format!("`{one}` is read as {is}, but `{other}` is what it comes to as {was}");
+            let help = format!(
+                "{}; or say the rise as one: `by {one}`, `{one} above ambient`",
+                right(reading, first, second)
+            );
+            problems.push(
+                rules::RISE_OR_READING
+                    .at(&reading.at(&second.span), message)
+                    .help(help),
+            );
+        }
+    }
+}
