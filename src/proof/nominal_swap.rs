@@ -115,6 +115,6 @@ fn part_of<'r>(reading: &'r Reading<'_>, first: &Mention, second: &Mention) -> O
     }
     let before = text.get(..first.span.start)?;
     let sentence = before.rsplit(['.', ',', ';', '(']).next()?;
-    let last: Vec<&str> = words(sentence).collect();
-    last.into_iter().rev().take(NEAR).find(known)
+    let last = sentence.rsplit(' ').flat_map(|word| words(word).next());
+    last.take(NEAR).find(known)
 }

@@ -20,10 +20,13 @@ pub fn check(sheet: &Sheet<'_>, problems: &mut Vec<Diagnostic>) {
             };
             let message =
                 format!("`{one}` is read as {is}, but `{other}` is what it comes to as {was}");
-            let help = format!(
-                "{}; or say the rise as one: `by {one}`, `{one} above ambient`",
-                right(reading, first, second)
-            );
+            let right = right(reading, first, second);
+            let help = match way(first, second) {
+                Way::Difference => right,
+                Way::Value => {
+                    format!("{right}; or say a rise as one: `by {one}`, `{one} above ambient`")
+                }
+            };
             problems.push(
                 rules::RISE_OR_READING
                     .at(&reading.at(&second.span), message)

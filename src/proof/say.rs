@@ -3,7 +3,7 @@
 use num_rational::BigRational;
 
 use crate::number::{Decimal, Rounding, magnitude, round};
-use crate::quantity::prose::{Body, Mention};
+use crate::quantity::prose::{Body, Count, Limit, Mention};
 use crate::quantity::{Quantity, Unit, convert, convert_exact, scale_exact};
 
 /// Figures that a value is shown with when its digits do not end.
@@ -48,12 +48,24 @@ pub fn right_text(mention: &Mention, from: &'static Unit, to: &'static Unit) -> 
         let places = places.and_then(|places| i32::try_from(places).ok());
         Some(places.map_or(exact, |places| round(ratio, places, Rounding::Nearest)))
     };
-    let own = |count: &crate::quantity::prose::Count| decimal(&count.value, count.places());
+    let own = |count: &Count| decimal(&count.value, count.places());
     let quantity = match &mention.body {
-        Body::Single(only) => Quantity::single(own(only)?, from),
+        Body::Single(only) => {
+            let value = Quantity::single(own(only)?, from);
+            let limit = mention.limit.map(|limit| match limit {
+                Limit::AtMost => "at most",
+                Limit::AtLeast => "at least",
+            });
+            match limit {
+                Some(limit) => Quantity::parse(&format!("{limit} {}", value.written())).ok()?,
+                None => value,
+            }
+        }
         Body::PlusMinus { nominal, off } => Quantity::plus_minus(own(nominal)?, own(off)?, from)?,
         Body::Range { lower, upper } => Quantity::range(own(lower)?, own(upper)?, from)?,
         Body::Deviations { .. } => return None,
     };
-    Some(convert(&quantity, to)?.written())
+    let written = convert(&quantity, to)?.written();
+    // Sentences say a rise with words.
+    Some(written.trim_start_matches(['Δ', '\u{A0}']).to_owned())
 }

@@ -32,11 +32,7 @@ impl<'d> Reading<'d> {
     pub fn new(passage: &'d Passage) -> Reading<'d> {
         let quoted = quoted(&passage.text);
         let mut mentions = scan(&passage.text);
-        mentions.retain(|mention| {
-            !quoted
-                .iter()
-                .any(|quote| quote.contains(&mention.span.start))
-        });
+        mentions.retain(|mention| !is_within(&quoted, mention.span.start));
         let pairs = pairs(&passage.text, &mentions);
         Reading {
             passage,
@@ -55,9 +51,14 @@ impl<'d> Reading<'d> {
         self.passage.at(span)
     }
 
-    /// The text of the same clause before a place, in lower case.
+    /// The text of the same sentence before a place, in lower case; no more than a reader keeps in mind.
     pub fn clause_before(&self, at: usize) -> String {
-        let before = self.passage.text.get(..at).unwrap_or("");
+        let text = self.passage.text.as_str();
+        let mut from = at.saturating_sub(IN_MIND);
+        while !text.is_char_boundary(from) {
+            from += 1;
+        }
+        let before = text.get(from..at).unwrap_or("");
         let start = before
             .rmatch_indices([';', '!', '?', '.'])
             .find(|(index, mark)| *mark != "." || before[*index + 1..].starts_with(' '))
@@ -65,9 +66,14 @@ impl<'d> Reading<'d> {
         before[start..].trim().to_lowercase()
     }
 
-    /// The text of the same sentence behind a place, in lower case.
+    /// The text of the same sentence behind a place, in lower case; no more than a reader looks ahead.
     pub fn clause_after(&self, at: usize) -> String {
-        let after = self.passage.text.get(at..).unwrap_or("");
+        let text = self.passage.text.as_str();
+        let mut to = text.len().min(at + IN_MIND);
+        while !text.is_char_boundary(to) {
+            to -= 1;
+        }
+        let after = text.get(at..to).unwrap_or("");
         let end = after
             .match_indices([';', '!', '?', '.'])
             .find(|(index, _)| !after[*index + 1..].starts_with(|c: char| c.is_ascii_digit()))
@@ -118,6 +124,9 @@ pub fn way(first: &Mention, second: &Mention) -> Way {
     }
 }
 
+/// Bytes of a sentence that are looked at before or behind a quantity.
+const IN_MIND: usize = 300;
+
 /// How many words a denial reaches.
 const DENIED: usize = 4;
 
@@ -155,6 +164,12 @@ const PAST: [&str; 9] = [
 pub fn words(text: &str) -> impl Iterator<Item = &str> {
     text.split(|c: char| !c.is_alphanumeric() && c != '\'' && c != '-')
         .filter(|word| !word.is_empty())
+}
+
+/// Whether a place lies in one of these ranges, which are in order.
+fn is_within(ranges: &[Range<usize>], at: usize) -> bool {
+    let next = ranges.partition_point(|range| range.end <= at);
+    ranges.get(next).is_some_and(|range| range.contains(&at))
 }
 
 /// The ranges in quotation marks. A mark behind a digit is inches unless a quotation is open.

@@ -1,8 +1,9 @@
 //! slipped-unit: two units for one value that do not say the same.
 
+use super::honest::Way;
 use super::judge::{Judgement, judge};
 use super::say;
-use super::sheet::{Reading, Sheet};
+use super::sheet::{Reading, Sheet, way};
 use crate::diagnostic::{Diagnostic, rules};
 use crate::quantity::prose::Mention;
 
@@ -37,7 +38,10 @@ pub fn understood(reading: &Reading<'_>, first: &Mention, second: &Mention) -> S
 /// The text to type if the first is right, and if the second is.
 pub fn right(reading: &Reading<'_>, first: &Mention, second: &Mention) -> String {
     let (one, other) = (reading.words(&first.span), reading.words(&second.span));
-    let units = first.unit().zip(second.unit());
+    let units = match way(first, second) {
+        Way::Value => first.unit().zip(second.unit()),
+        Way::Difference => first.unit_of_rise().zip(second.unit_of_rise()),
+    };
     let forth = units.and_then(|(from, to)| say::right_text(first, from, to));
     let back = units.and_then(|(to, from)| say::right_text(second, from, to));
     match (forth, back) {

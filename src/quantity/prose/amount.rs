@@ -5,7 +5,7 @@
 use super::super::kind::Kind;
 use super::super::unit::Unit;
 use super::count::{Count, Written, digits_at};
-use super::glance::{after_spaces, next_word, word_at};
+use super::glance::{after_spaces, glimpse_before, next_word, word_at};
 use super::measure::{Before, Found, Measure, Vague, measure_after};
 use super::words::{parts_after, spelled_at};
 
@@ -78,9 +78,11 @@ fn number_at(text: &str, at: usize) -> Option<(Count, usize, bool)> {
 /// `minus eighteen °C`: a sign in words, which only temperatures are said with.
 fn below_zero(text: &str, at: usize) -> Option<Amount> {
     let next = after_spaces(text, at + "minus".len());
-    let signed = text[next..].starts_with(['+', '-', '\u{2212}']);
-    let again = word_at(text, next).eq_ignore_ascii_case("minus");
-    let amount = amount_at(text, next).filter(|_| !signed && !again)?;
+    let signed = text[next..].starts_with(['+', '-', '–', '\u{2212}']);
+    if signed || word_at(text, next).eq_ignore_ascii_case("minus") {
+        return None;
+    }
+    let amount = amount_at(text, next)?;
     let thermal = |found: &Found| matches!(found.measure, Measure::Unit(unit) if unit.kind() == Kind::Temperature);
     amount.found.as_ref().is_some_and(thermal).then(|| Amount {
         count: Count::new(-amount.count.value, amount.count.written),
@@ -121,7 +123,7 @@ fn foot_mark(text: &str, end: usize) -> Option<Found> {
     let marked = digits_at(text, after_spaces(text, after)).is_some_and(|(_, inches)| {
         text[inches..].starts_with(['"', '″', '”']) || text[inches..].starts_with("''")
     });
-    let quoted = text[..end]
+    let quoted = glimpse_before(text, end)
         .rsplit(|c: char| c.is_whitespace() || c == '(')
         .any(|word| word.starts_with(['\'', '‘']));
     let alone = !quoted && !text[after..].starts_with(char::is_alphanumeric);

@@ -26,13 +26,18 @@ pub(super) fn next_word(text: &str, at: usize) -> String {
     word_at(text, after_spaces(text, at)).to_lowercase()
 }
 
-/// The last words before `at`, in lower case, with one space between them; only those of the same sentence.
-pub(super) fn words_before(text: &str, at: usize) -> String {
+/// The text shortly before `at`.
+pub(super) fn glimpse_before(text: &str, at: usize) -> &str {
     let mut from = at.saturating_sub(REACH);
     while !text.is_char_boundary(from) {
         from += 1;
     }
-    let before = &text[from..at];
+    &text[from..at]
+}
+
+/// The last words before `at`, in lower case, with one space between them; only those of the same sentence.
+pub(super) fn words_before(text: &str, at: usize) -> String {
+    let before = glimpse_before(text, at);
     let from = before
         .rmatch_indices(['.', '!', '?', ';'])
         .find(|(index, mark)| ends_sentence(before, *index, mark))

@@ -109,7 +109,8 @@ fn place_after(text: &str, before: &Before) -> Option<usize> {
             _ => return None,
         };
     }
-    if let word @ ("full" | "complete" | "whole") = word_at(text, at) {
+    if let word @ ("full" | "complete" | "whole" | "more" | "further" | "extra") = word_at(text, at)
+    {
         at = after_spaces(text, at + word.len());
     }
     Some(at)

@@ -196,7 +196,7 @@ const SHAPED: [&str; 16] = [
 
 /// Whether `a` or `an` counts what follows: `an inch`, but not `wait a minute` or `twice an hour`.
 pub(super) fn counted_by_article(text: &str, before: &Before, start: usize) -> bool {
-    let word = word_at(text, start).to_lowercase();
+    let word = word_at(text, start).to_ascii_lowercase();
     let after = next_word(text, start + word.len());
     let full = word == "turn" && !text[before.end..start].trim().is_empty();
     let listed = AFTER_ARTICLE.contains(&word.as_str()) || full;

@@ -7,7 +7,7 @@ use num_rational::BigRational;
 use super::super::unit::convert_exact;
 use super::amount::{Amount, amount_at};
 use super::count::{Count, Written, digits_at, whole};
-use super::glance::{after_spaces, word_at};
+use super::glance::{after_spaces, glimpse_before, word_at};
 use super::measure::{Before, Found, Measure, measure_after};
 use super::words::{parts_after, spelled_at};
 use super::{Body, Said};
@@ -151,7 +151,10 @@ fn in_measure(count: Count, from: Measure, to: Measure) -> Option<Count> {
 fn joint(text: &str, at: usize, between: bool) -> Option<(usize, bool)> {
     let next = after_spaces(text, at);
     let spaced = next > at;
-    for mark in ["–", "—", "-", "\u{2212}", "...", "..", "…"] {
+    // Limits with places may be written as `28.002/28.015 mm`.
+    let places = text[..at].ends_with(|c: char| c.is_ascii_digit()) && decimal_before(text, at);
+    let stroke = if places { "/" } else { "–" };
+    for mark in [stroke, "–", "—", "-", "\u{2212}", "...", "..", "…"] {
         let Some(rest) = text[next..].strip_prefix(mark) else {
             continue;
         };
@@ -164,6 +167,13 @@ fn joint(text: &str, at: usize, between: bool) -> Option<(usize, bool)> {
     let joins = spaced && words.contains(&word);
     let start = after_spaces(text, next + word.len());
     (joins && start > next + word.len()).then_some((start, false))
+}
+
+/// Whether the number that ends at `at` has a decimal point.
+fn decimal_before(text: &str, at: usize) -> bool {
+    let number = glimpse_before(text, at);
+    let digits = number.trim_end_matches(|c: char| c.is_ascii_digit());
+    digits.len() < number.len() && digits.ends_with('.')
 }
 
 /// `180 ± 10 N·m`, `17.5 mm ± 0.1`, `45 N·m ± 3 N·m`.
@@ -235,9 +245,10 @@ fn deviations(text: &str, at: usize) -> Option<(Count, Count, usize)> {
         return None;
     }
     let (first, end) = if lone_zero {
-        let zero = text[at..].find('/').map(|slash| at + slash)?;
+        let rest = text[at..].trim_start_matches(['0', '.', ',']);
+        let zero = after_spaces(text, text.len() - rest.len());
         let typed = text[at..zero].trim_end();
-        typed.chars().all(|c| "0.,".contains(c)).then_some(())?;
+        text[zero..].starts_with('/').then_some(())?;
         (Count::new(whole(0), digits_at(typed, 0)?.0.written), zero)
     } else {
         digits_at(text, at)?
