@@ -174,15 +174,19 @@ pub(super) fn unit_at_in_any_case(text: &str, at: usize) -> Option<(&'static Uni
 /// A spelling at `at` whose letter case makes it another unit than the one that must be meant, that one, and where the
 /// spelling ends.
 pub(super) fn wrong_case_at(text: &str, at: usize) -> Option<(&'static Unit, usize)> {
-    longest(text, at, |key| {
-        let case = |kind: &QuantityErrorKind| *kind == QuantityErrorKind::WrongCase;
-        let trap = TRAPS
-            .iter()
-            .find(|(trap, kind, ..)| case(kind) && keys(trap).iter().any(|own| own == key));
-        let meant = trap.and_then(|(.., help)| help.split(' ').next());
-        meant.and_then(Unit::find)
-    })
+    longest(text, at, |key| MISCASED.get(key).copied())
 }
+
+/// The traps of letter case, each with the unit that must be meant.
+static MISCASED: LazyLock<BTreeMap<String, &'static Unit>> = LazyLock::new(|| {
+    let case = |kind: &QuantityErrorKind| *kind == QuantityErrorKind::WrongCase;
+    let traps = TRAPS.iter().filter(|(_, kind, ..)| case(kind));
+    let meant = traps.filter_map(|(trap, .., help)| {
+        let unit = help.split(' ').next().and_then(Unit::find)?;
+        Some(keys(trap).into_iter().map(move |key| (key, unit)))
+    });
+    meant.flatten().collect()
+});
 
 /// Spellings in lower case; `None` where two units share one.
 static FOLDED: LazyLock<BTreeMap<String, Option<&'static Unit>>> = LazyLock::new(|| {

@@ -72,6 +72,10 @@ pub(super) struct Before {
 /// The measure that belongs to the number before it.
 pub(super) fn measure_after(text: &str, before: &Before) -> Option<Found> {
     let start = place_after(text, before)?;
+    let begins = |c: char| c.is_alphabetic() || "°%\"″”'µ".contains(c);
+    if !text[start..].starts_with(begins) {
+        return None;
+    }
     if before.article && !counted_by_article(text, before, start) {
         return None;
     }
@@ -118,12 +122,13 @@ fn place_after(text: &str, before: &Before) -> Option<usize> {
 
 fn unit_found(text: &str, before: &Before, start: usize) -> Option<Found> {
     let digits = !matches!(before.written, Written::Words { .. });
+    if wrong_case_at(text, start).is_some() {
+        return None;
+    }
     let any_case = || unit_at_in_any_case(text, start).filter(|(_, end)| end - start > 1);
-    let found = unit_at(text, start).filter(|_| wrong_case_at(text, start).is_none());
-    let (unit, end) = match found {
+    let (unit, end) = match unit_at(text, start) {
         Some((unit, end)) if unit.symbol() == "°" => degrees(text, unit, end),
         Some(found) => found,
-        None if wrong_case_at(text, start).is_some() => return None,
         None => any_case().filter(|(_, end)| digits || end - start > 3)?,
     };
     let slip = &text[start..end];
