@@ -4,7 +4,7 @@
 
 use num_rational::BigRational;
 
-use super::judge::{Judgement, judge};
+use super::judge::Judgement;
 use super::say;
 use super::sheet::Sheet;
 use crate::diagnostic::{Diagnostic, rules};
@@ -20,9 +20,8 @@ const FINER: i32 = 10;
 /// Reports pairs such as `180 N·m (132.76 lbf·ft)`.
 pub fn check(sheet: &Sheet<'_>, problems: &mut Vec<Diagnostic>) {
     for reading in &sheet.readings {
-        for (first, second) in reading.claimed_pairs() {
-            let judged = judge(first, second);
-            if judged != Some(Judgement::Honest) || !invents(first, second) {
+        for (first, second, judged) in reading.claims() {
+            if *judged != Judgement::Honest || !invents(first, second) {
                 continue;
             }
             let (one, other) = (reading.words(&first.span), reading.words(&second.span));

@@ -1,6 +1,6 @@
 //! let-out: limits converted to another unit and rounded outwards.
 
-use super::judge::{Judgement, Side, judge};
+use super::judge::{Judgement, Side};
 use super::say;
 use super::sheet::Sheet;
 use crate::diagnostic::{Diagnostic, rules};
@@ -8,8 +8,8 @@ use crate::diagnostic::{Diagnostic, rules};
 /// Reports second bands that pass work which the first refuses.
 pub fn check(sheet: &Sheet<'_>, problems: &mut Vec<Diagnostic>) {
     for reading in &sheet.readings {
-        for (first, second) in reading.claimed_pairs() {
-            let Some(Judgement::LetsOut(side)) = judge(first, second) else {
+        for (first, second, judged) in reading.claims() {
+            let Judgement::LetsOut(side) = judged else {
                 continue;
             };
             let (one, other) = (reading.words(&first.span), reading.words(&second.span));

@@ -4,7 +4,7 @@ use num_rational::BigRational;
 use num_traits::Signed;
 
 use super::honest::{Stated, Way, apart};
-use super::judge::{Judgement, judge};
+use super::judge::Judgement;
 use super::say;
 use super::sheet::{Reading, Sheet, words};
 use crate::diagnostic::{Diagnostic, rules};
@@ -34,8 +34,8 @@ const GOES_TOGETHER: (i32, i32) = (1, 10);
 /// Reports pairs such as `25 mm (1 in) shaft`.
 pub fn check(sheet: &Sheet<'_>, problems: &mut Vec<Diagnostic>) {
     for reading in &sheet.readings {
-        for (first, second) in reading.claimed_pairs() {
-            let honest = judge(first, second) == Some(Judgement::Honest);
+        for (first, second, judged) in reading.claims() {
+            let honest = *judged == Judgement::Honest;
             if !honest || first.hedged || second.hedged {
                 continue;
             }

@@ -1,7 +1,7 @@
 //! rise-or-reading: a rise of temperature converted as a temperature, or the other way round.
 
 use super::honest::Way;
-use super::judge::{Judgement, judge};
+use super::judge::Judgement;
 use super::sheet::{Sheet, way};
 use super::slipped_unit::right;
 use crate::diagnostic::{Diagnostic, rules};
@@ -9,8 +9,8 @@ use crate::diagnostic::{Diagnostic, rules};
 /// Reports temperatures whose 32 °F were added where none belong, or left out where they do.
 pub fn check(sheet: &Sheet<'_>, problems: &mut Vec<Diagnostic>) {
     for reading in &sheet.readings {
-        for (first, second) in reading.claimed_pairs() {
-            if judge(first, second) != Some(Judgement::RiseOrReading) {
+        for (first, second, judged) in reading.claims() {
+            if *judged != Judgement::RiseOrReading {
                 continue;
             }
             let (one, other) = (reading.words(&first.span), reading.words(&second.span));

@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use super::honest::Way;
+use super::judge::{Judgement, judge};
 use super::pairs::{Pair, pairs};
 use crate::diagnostic::Location;
 use crate::document::Passage;
@@ -23,8 +24,8 @@ pub struct Reading<'d> {
     pub passage: &'d Passage,
     /// Its quantities in order, without those in quotation marks: those are someone else's words.
     pub mentions: Vec<Mention>,
-    /// Neighbours that say one value in two units, as indices.
-    pub pairs: Vec<Pair>,
+    /// Two units for one value that the sentence itself stands for, with what is to be said of them.
+    claims: Vec<(Pair, Option<Judgement>)>,
 }
 
 impl<'d> Reading<'d> {
@@ -34,11 +35,18 @@ impl<'d> Reading<'d> {
         let mut mentions = scan(&passage.text);
         mentions.retain(|mention| !is_within(&quoted, mention.span.start));
         let pairs = pairs(&passage.text, &mentions);
-        Reading {
+        let mut reading = Reading {
             passage,
             mentions,
-            pairs,
-        }
+            claims: Vec::new(),
+        };
+        let claimed = pairs.into_iter().filter_map(|pair| {
+            let (first, second) = reading.both(pair)?;
+            let claimed = !reading.disowned(first, second);
+            claimed.then(|| (pair, judge(first, second)))
+        });
+        reading.claims = claimed.collect();
+        reading
     }
 
     /// The words of a range of the passage.
@@ -82,17 +90,19 @@ impl<'d> Reading<'d> {
     }
 
     /// Both quantities of a pair.
-    pub fn both(&self, pair: Pair) -> Option<(&Mention, &Mention)> {
+    fn both(&self, pair: Pair) -> Option<(&Mention, &Mention)> {
         self.mentions
             .get(pair.first)
             .zip(self.mentions.get(pair.second))
     }
 
-    /// Both quantities of every pair that the sentence itself stands for: none that it denies, or reports as said or
-    /// printed by someone.
-    pub fn claimed_pairs(&self) -> impl Iterator<Item = (&Mention, &Mention)> {
-        let both = self.pairs.iter().filter_map(|pair| self.both(*pair));
-        both.filter(|(first, second)| !self.disowned(first, second))
+    /// Both quantities of every pair that the sentence itself stands for (none that it denies, or reports as said or
+    /// printed by someone), with what is to be said of them.
+    pub fn claims(&self) -> impl Iterator<Item = (&Mention, &Mention, &Judgement)> {
+        self.claims.iter().filter_map(|(pair, judged)| {
+            let (first, second) = self.both(*pair)?;
+            Some((first, second, judged.as_ref()?))
+        })
     }
 
     fn disowned(&self, first: &Mention, second: &Mention) -> bool {

@@ -1,7 +1,7 @@
 //! slipped-unit: two units for one value that do not say the same.
 
 use super::honest::Way;
-use super::judge::{Judgement, judge};
+use super::judge::Judgement;
 use super::say;
 use super::sheet::{Reading, Sheet, way};
 use crate::diagnostic::{Diagnostic, rules};
@@ -10,8 +10,8 @@ use crate::quantity::prose::Mention;
 /// Reports every slip that no other rule can tell more about.
 pub fn check(sheet: &Sheet<'_>, problems: &mut Vec<Diagnostic>) {
     for reading in &sheet.readings {
-        for (first, second) in reading.claimed_pairs() {
-            if judge(first, second) == Some(Judgement::Slipped) {
+        for (first, second, judged) in reading.claims() {
+            if *judged == Judgement::Slipped {
                 let problem = rules::SLIPPED_UNIT.at(
                     &reading.at(&second.span),
                     understood(reading, first, second),

@@ -1,6 +1,6 @@
 //! turned-over: two units for one value where it can be told how the conversion went wrong.
 
-use super::judge::{Judgement, Turn, judge};
+use super::judge::{Judgement, Turn};
 use super::sheet::Sheet;
 use super::slipped_unit::{right, understood};
 use crate::diagnostic::{Diagnostic, rules};
@@ -8,8 +8,8 @@ use crate::diagnostic::{Diagnostic, rules};
 /// Reports conversions that went the wrong way, or are off by a factor.
 pub fn check(sheet: &Sheet<'_>, problems: &mut Vec<Diagnostic>) {
     for reading in &sheet.readings {
-        for (first, second) in reading.claimed_pairs() {
-            let Some(Judgement::TurnedOver(turn)) = judge(first, second) else {
+        for (first, second, judged) in reading.claims() {
+            let Judgement::TurnedOver(turn) = judged else {
                 continue;
             };
             let how = match turn {

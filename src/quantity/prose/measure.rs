@@ -72,7 +72,7 @@ pub(super) struct Before {
 /// The measure that belongs to the number before it.
 pub(super) fn measure_after(text: &str, before: &Before) -> Option<Found> {
     let start = place_after(text, before)?;
-    let begins = |c: char| c.is_alphabetic() || "°%\"″”'µ".contains(c);
+    let begins = |c: char| c.is_alphabetic() || "°%\"″”'µ℃℉".contains(c);
     if !text[start..].starts_with(begins) {
         return None;
     }
