@@ -156,6 +156,8 @@ fn only_the_pages_that_say_something_else_are_written_again() {
     let names: Vec<_> = changed
         .iter()
         .map(|(name, _)| name.display().to_string())
+        // What the page says is found by its words, so the index says it too.
+        .filter(|name| !name.starts_with("assets/find/"))
         .collect();
     assert_eq!(names, ["job-set-valves.html"]);
 }
