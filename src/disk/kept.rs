@@ -9,6 +9,17 @@ pub fn read_kept(file: &Path) -> Option<Vec<u8>> {
     is_file.then(|| fs::read(file).ok()).flatten()
 }
 
+/// What tells this build of the program from any other: its file's size and the time of its last change. Empty where the
+/// system does not say.
+pub fn program_mark() -> String {
+    let about = std::env::current_exe().and_then(fs::metadata);
+    let mark = about.and_then(|about| {
+        let changed = about.modified()?;
+        Ok(format!("{} {changed:?}", about.len()))
+    });
+    mark.unwrap_or_default()
+}
+
 /// Keeps bytes under a name: whole or not at all. Where the disk refuses, or something that is no file has the name,
 /// nothing is kept.
 pub fn keep(file: &Path, bytes: &[u8]) {

@@ -23,7 +23,7 @@ mod walk;
 
 pub use error::DiskError;
 pub use file::{create, read};
-pub use kept::{keep, read_kept};
+pub use kept::{keep, program_mark, read_kept};
 pub use output::{Output, OutputError};
 pub use record::RECORD_NAME;
 pub use stage::{Stage, Summary};

@@ -94,7 +94,8 @@ fn stamp(folder: &Path, found: &[Found]) -> Result<String, DiskError> {
         all.update(b"\n");
         all.update(hash.as_bytes());
     }
-    let program = env!("CARGO_PKG_VERSION");
+    // The version alone does not tell two builds apart whose words or whose gathering differ.
+    let program = format!("{} {}", env!("CARGO_PKG_VERSION"), disk::program_mark());
     Ok(format!(
         "fettlebook {program} index {FORMAT} {}",
         all.finalize()
