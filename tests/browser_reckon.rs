@@ -269,6 +269,18 @@ fn answers_stay_in_sight_while_three_boxes_are_filled() {
     }
 }
 
+/// An address followed in the moment after a page opened is not lost to the form's own, which it keeps a moment later.
+#[test]
+fn an_address_followed_early_is_kept() {
+    let browser = Browser::launch();
+    let page = open(&browser, "calc-interference-joint.html");
+    page.eval(
+        "location.hash = 'hole=60.012%20mm&shaft=60.061%20mm'; history.replaceState(null, '', location.pathname)",
+    );
+    page.wait_until("document.querySelector('#ask-hole').value === '60.012'");
+    page.wait_until("location.hash.includes('hole=')");
+}
+
 /// Whoever types the last measurement sees the answer at once, on a phone and with its keys up.
 #[test]
 fn every_calculator_answers_without_a_scroll() {

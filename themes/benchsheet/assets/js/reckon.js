@@ -219,7 +219,11 @@
     const form = one("#reckon");
     form.addEventListener("input", update);
     form.addEventListener("change", update);
-    window.addEventListener("hashchange", () => { if (window.location.hash.includes("=")) { fill(window.location.hash); update(); } });
+    // The event's own address: the window's may have been replaced by `keepAddress` before the event came.
+    window.addEventListener("hashchange", (event) => {
+      const { hash } = new URL(event.newURL);
+      if (hash.includes("=")) { fill(hash); update(); }
+    });
     window.addEventListener("beforeprint", () => {
       const day = new Date().toLocaleDateString(document.documentElement.lang || undefined, { day: "numeric", month: "long", year: "numeric" });
       one("#reckon-date").textContent = day;
