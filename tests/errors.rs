@@ -2,82 +2,44 @@
 //!
 //! The libraries are texts under `tests/errors`, one a rule; those that need bytes or links are made here.
 
+#[path = "support/cases.rs"]
+mod cases;
 #[path = "support/fixture.rs"]
 mod fixture;
 
 use std::collections::BTreeSet;
 use std::path::Path;
 
+use cases::{cases, update_if_asked, wrong};
 use fettlebook::diagnostic::rules::RULES;
+use fettlebook::diagnostic::{Diagnostic, Stage};
 use fettlebook::library::Detail;
 use fettlebook::pipeline;
-use fixture::{Fixture, found};
+use fixture::{Fixture, found, lines};
 
 /// Rules whose case cannot be written as text; each has a test of its own below.
 const BY_HAND: [&str; 3] = ["not-text", "outside-library", "too-large"];
 
-fn cases() -> Vec<(String, Fixture)> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/errors");
-    let mut cases: Vec<_> = std::fs::read_dir(folder)
-        .expect("the folder of cases")
-        .map(|entry| entry.expect("an entry").path())
-        .map(|path| {
-            let name = path
-                .file_stem()
-                .expect("a name")
-                .to_string_lossy()
-                .into_owned();
-            (
-                name,
-                Fixture::parse(&std::fs::read_to_string(&path).expect("a case")),
-            )
-        })
-        .collect();
-    cases.sort_by(|(a, _), (b, _)| a.cmp(b));
-    cases
-}
+const FOLDER: &str = "errors";
 
-/// With `FETTLEBOOK_UPDATE` set, writes what is found into the cases instead; read the difference before keeping it.
-#[test]
-fn update_the_cases_if_asked() {
-    if std::env::var_os("FETTLEBOOK_UPDATE").is_none() {
-        return;
-    }
-    for (name, case) in cases() {
-        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/errors/{name}.txt"));
-        let text = std::fs::read_to_string(&path).expect("a case");
-        let (files, _) = text
-            .split_once("=== expect\n")
-            .expect("a case ends with what it expects");
-        let lines: String = found(&case.check())
-            .iter()
-            .map(|line| format!("{line}\n"))
-            .collect();
-        std::fs::write(&path, format!("{files}=== expect\n{lines}")).expect("a case");
-    }
+/// What is found in a case, without what proof says of it: that has cases of its own.
+fn of_reading(_: &str, case: &Fixture) -> Vec<String> {
+    let checked = case.check();
+    let own = |problem: &&Diagnostic| problem.rule.stage == Stage::Reading;
+    lines(checked.problems.iter().filter(own), &checked.sources)
 }
 
 #[test]
 fn every_case_gives_exactly_its_problems_at_their_places() {
-    let wrong: Vec<String> = cases()
-        .into_iter()
-        .map(|(name, case)| (name, found(&case.check()), case.expected))
-        .filter(|(_, found, expected)| found != expected)
-        .map(|(name, found, expected)| {
-            format!(
-                "{name}\nfound:\n{}\nexpected:\n{}\n",
-                found.join("\n"),
-                expected.join("\n")
-            )
-        })
-        .collect();
-    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    update_if_asked(FOLDER, of_reading);
+    let wrong = wrong(FOLDER, of_reading);
+    assert!(wrong.is_empty(), "{wrong}");
 }
 
 #[test]
 fn every_case_is_about_its_rule_and_every_rule_has_a_case() {
     let mut covered: BTreeSet<String> = BY_HAND.iter().map(|name| (*name).to_owned()).collect();
-    for (name, case) in cases() {
+    for (name, case) in cases(FOLDER) {
         for line in &case.expected {
             assert!(
                 line.starts_with(&format!("{name} ")),
@@ -98,7 +60,7 @@ fn the_base_library_has_no_problem() {
 
 #[test]
 fn every_problem_says_what_to_do() {
-    for (name, case) in cases() {
+    for (name, case) in cases(FOLDER) {
         for problem in case.check().problems {
             assert!(problem.help.is_some(), "{name}: {}", problem.message);
             assert!(

@@ -1,16 +1,18 @@
 //! The one type in which every problem of a library is reported, and its ways out: terminal and JSON.
 //!
-//! Anyone above may make diagnostics; only `commands` prints them. A diagnostic names a rule of the table in
-//! [`rules`]; the rule gives its level and says why it matters. Problems of the machine (disk, arguments) are
+//! Anyone above may make diagnostics; only `commands` prints them. A diagnostic names a rule: of the table in
+//! [`rules`] if reading finds it, else of proof's own; the rule gives its level and says why it matters. Problems of the machine (disk, arguments) are
 //! not diagnostics.
 
 mod json;
 mod nearest;
 mod report;
 pub mod rules;
+mod table;
 mod terminal;
 
 pub use json::to_json;
 pub use nearest::nearest;
-pub use report::{Diagnostic, Label, Level, Location, Rule, Sources, sort};
+pub use report::{Diagnostic, Label, Level, Location, Rule, Sources, Stage, sort};
+pub(crate) use table::rule_table;
 pub use terminal::{Style, summary, to_terminal};

@@ -27,6 +27,17 @@ impl Level {
     }
 }
 
+/// What finds a problem.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stage {
+    /// Reading the files: it cannot be published as it is.
+    Reading,
+    /// Proof: a person may look at it and accept it, with a reason.
+    Proof,
+    /// Proof of what can hurt someone: the same, with a reason that says something.
+    Safety,
+}
+
 /// A kind of problem: its stable name, its level, and why it matters to a reader.
 #[derive(Debug, PartialEq, Eq)]
 pub struct Rule {
@@ -34,6 +45,8 @@ pub struct Rule {
     pub name: &'static str,
     /// How grave it is.
     pub level: Level,
+    /// What finds it.
+    pub stage: Stage,
     /// One sentence without a full stop: what goes wrong for the reader if it stays.
     pub why: &'static str,
 }

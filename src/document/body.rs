@@ -6,6 +6,7 @@ use super::events::Marked;
 use super::markdown::options;
 use super::model::{Block, Document, Piece, Row, Rows, SectionKind, Target};
 use super::passages::{Text, passages};
+use super::places::Places;
 use super::sections::{Parts, Stretch, parts, stretches};
 use super::worked;
 use super::writer::{Base, Writer};
@@ -47,7 +48,7 @@ pub fn read(library: &Library, page: &Page) -> (Document, Vec<Diagnostic>) {
     let spoken = Text {
         markdown: text,
         base: page.body.clone(),
-        exact: true,
+        places: Places::Shifted(0),
         past: page.kind == Kind::Bulletin,
     };
     let document = Document {

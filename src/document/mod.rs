@@ -12,6 +12,7 @@ mod model;
 mod passages;
 mod phrases;
 mod pictures;
+mod places;
 mod references;
 mod sections;
 mod slots;
@@ -24,7 +25,7 @@ use rayon::prelude::*;
 
 pub use markdown::commonmark;
 pub use model::{Block, Document, Piece, Reference, Row, Rows, SectionKind, Target};
-pub use passages::{GAP, Passage};
+pub use passages::{GAP, Link, Passage};
 pub use phrases::Phrases;
 pub use worked::{Origin, Worked, WorkedGiven};
 

@@ -8,9 +8,10 @@ use std::sync::Arc;
 
 use pulldown_cmark::{Event, Tag, TagEnd};
 
-use super::events::{Marked, closing};
+use super::events::{Marked, closing, plain_text};
+use super::places::Places;
 use crate::diagnostic::Location;
-use crate::text::{SitePath, Span};
+use crate::text::SitePath;
 
 /// Stands in a passage for what is left out.
 pub const GAP: char = '\u{FFFC}';
@@ -22,9 +23,22 @@ pub struct Passage {
     pub text: String,
     /// Whether it tells of what was: a history, or a bulletin.
     pub past: bool,
+    /// The links in it, in order.
+    pub links: Vec<Link>,
     pieces: Vec<Piece>,
     base: Location,
-    exact: bool,
+    places: Places,
+}
+
+/// A link in a passage, where the words have a [`GAP`].
+#[derive(Clone, Debug)]
+pub struct Link {
+    /// The byte of the passage's words where it stands.
+    pub at: usize,
+    /// Its words; empty if the site fills them in.
+    pub words: String,
+    /// Where it leads, as written: `tool:tl-08`.
+    pub address: String,
 }
 
 /// Where a stretch of the words comes from.
@@ -42,14 +56,34 @@ impl Passage {
 
     /// The place of a range of the words in the file.
     pub fn at(&self, range: &Range<usize>) -> Location {
-        if !self.exact {
-            return self.base.clone();
-        }
         let start = self.source(range.start, false);
         let end = self.source(range.end, true);
+        let span = self.places.span(start..end);
         Location {
             file: Arc::clone(&self.base.file),
-            span: Span::new(start, end).shifted(self.base.span.start),
+            span: span.map_or(self.base.span, |span| span.shifted(self.base.span.start)),
+        }
+    }
+
+    /// A text that is no Markdown as a passage.
+    pub fn plain(text: &Text<'_>) -> Passage {
+        let mut passage = Passage::begun(text);
+        passage.pieces.push(Piece {
+            at: 0,
+            source: 0..text.markdown.len(),
+        });
+        passage.text = text.markdown.to_owned();
+        passage
+    }
+
+    fn begun(text: &Text<'_>) -> Passage {
+        Passage {
+            text: String::new(),
+            past: text.past,
+            links: Vec::new(),
+            pieces: Vec::new(),
+            base: text.base.clone(),
+            places: text.places.clone(),
         }
     }
 
@@ -73,8 +107,8 @@ pub struct Text<'t> {
     pub markdown: &'t str,
     /// Where it stands.
     pub base: Location,
-    /// Whether it stands there as it is, so that each character has a place.
-    pub exact: bool,
+    /// Where its characters stand there.
+    pub places: Places,
     /// Whether it tells of what was.
     pub past: bool,
 }
@@ -100,13 +134,7 @@ struct Gatherer<'t> {
 
 impl Gatherer<'_> {
     fn begin(&mut self) {
-        self.open.push(Passage {
-            text: String::new(),
-            past: self.text.past,
-            pieces: Vec::new(),
-            base: self.text.base.clone(),
-            exact: self.text.exact,
-        });
+        self.open.push(Passage::begun(self.text));
     }
 
     fn end(&mut self) {
@@ -122,7 +150,13 @@ impl Gatherer<'_> {
                 Event::Start(Tag::CodeBlock(_) | Tag::HtmlBlock | Tag::MetadataBlock(_)) => {
                     index = closing(events, index);
                 }
-                Event::Start(Tag::Link { .. } | Tag::Strikethrough) => {
+                Event::Start(Tag::Link { dest_url, .. }) => {
+                    let end = closing(events, index);
+                    let words = plain_text(events.get(index + 1..end).unwrap_or(&[]));
+                    self.link(words, dest_url.to_string(), range);
+                    index = end;
+                }
+                Event::Start(Tag::Strikethrough) => {
                     self.gap(range);
                     index = closing(events, index);
                 }
@@ -159,6 +193,14 @@ impl Gatherer<'_> {
         });
         self.say(caption, &place);
         self.end();
+    }
+
+    fn link(&mut self, words: String, address: String, range: &Range<usize>) {
+        if let Some(passage) = self.open.last_mut() {
+            let at = passage.text.len();
+            passage.links.push(Link { at, words, address });
+        }
+        self.gap(range);
     }
 
     fn gap(&mut self, range: &Range<usize>) {

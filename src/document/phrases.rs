@@ -8,9 +8,10 @@ use super::events::Marked;
 use super::markdown::options;
 use super::model::{Piece, Reference};
 use super::passages::{Passage, Text, passages};
+use super::places::Places;
 use super::writer::{Base, Writer};
 use crate::diagnostic::{Diagnostic, Location};
-use crate::library::{Library, Page, Spanned};
+use crate::library::{Detail, Library, Page, Spanned};
 use crate::text::SitePath;
 
 /// Phrases read, by where they stand.
@@ -85,7 +86,68 @@ pub fn read(library: &Library) -> (Phrases, Vec<Diagnostic>) {
             corrections.map(|correction| &correction.use_instead),
         );
     }
+    for sentence in sentences(library) {
+        let spoken = spoken(library, sentence, false);
+        reader.phrases.passages.push(Passage::plain(&spoken));
+    }
     (reader.phrases, reader.problems)
+}
+
+/// Everything that is said in plain words, without Markdown.
+fn sentences(library: &Library) -> impl Iterator<Item = &Spanned<String>> {
+    let settings = library.settings.banner.iter();
+    let notices = library.notices.values().flat_map(|notice| {
+        let first = [&notice.title, &notice.hazard, &notice.consequence];
+        first
+            .into_iter()
+            .chain([&notice.avoidance])
+            .chain(&notice.hurt)
+    });
+    let parts = library.parts.values().flat_map(|part| {
+        let alike = part.look_alikes.iter().map(|alike| &alike.differs);
+        let superseded = part
+            .superseded
+            .iter()
+            .filter_map(|superseded| superseded.note.as_ref());
+        [&part.name]
+            .into_iter()
+            .chain(alike)
+            .chain(superseded)
+            .chain(&part.note)
+    });
+    let tools = library.tools.values();
+    let tools = tools.flat_map(|tool| [&tool.name].into_iter().chain(&tool.note));
+    let items = library.consumables.values();
+    let items = items.flat_map(|item| [&item.name].into_iter().chain(&item.note));
+    let pages = library.pages.values().flat_map(page_sentences);
+    settings
+        .chain(notices)
+        .chain(parts)
+        .chain(tools)
+        .chain(items)
+        .chain(pages)
+}
+
+/// What a page's front matter says in plain words.
+fn page_sentences(page: &Page) -> impl Iterator<Item = &Spanned<String>> {
+    let figures = page.figures.iter().flat_map(|figure| {
+        let want = match &figure.detail {
+            Detail::Fit { want, .. } => want.as_ref(),
+            Detail::Torque { .. } | Detail::Setting { .. } => None,
+        };
+        figure.note.iter().chain(want)
+    });
+    let parts = page.parts.iter().filter_map(|line| line.note.as_ref());
+    let tools = page.tools.iter().filter_map(|line| line.note.as_ref());
+    let items = page
+        .consumables
+        .iter()
+        .filter_map(|line| line.note.as_ref());
+    let first = [&page.title]
+        .into_iter()
+        .chain(&page.summary)
+        .chain(&page.state);
+    first.chain(figures).chain(parts).chain(tools).chain(items)
 }
 
 struct Reader<'l> {
@@ -114,25 +176,22 @@ impl<'l> Reader<'l> {
             let pieces = writer.pieces(unwrapped(&events));
             self.problems.append(&mut writer.problems);
             self.phrases.media.append(&mut writer.media);
-            let spoken = spoken(page, phrase, past);
+            let spoken = spoken(self.library, phrase, past);
             self.phrases.passages.extend(passages(&spoken, &events));
             self.phrases.read.insert(phrase.at.clone(), pieces);
         }
     }
 }
 
-/// A phrase as a text of passages: each character has a place if the file has the phrase as it is.
-fn spoken<'p>(page: Option<&Page>, phrase: &'p Spanned<String>, past: bool) -> Text<'p> {
-    let mut base = phrase.at.clone();
-    let written = page.and_then(|page| page.text.text().get(base.span.start..base.span.end));
-    let offset = written.and_then(|written| written.find(phrase.value.as_str()));
-    if let Some(offset) = offset {
-        base.span.start += offset;
-    }
+/// A phrase as a text of passages.
+fn spoken<'p>(library: &Library, phrase: &'p Spanned<String>, past: bool) -> Text<'p> {
+    let text = library.texts.get(&phrase.at.file);
+    let span = phrase.at.span;
+    let written = text.and_then(|text| text.text().get(span.start..span.end));
     Text {
         markdown: &phrase.value,
-        base,
-        exact: offset.is_some(),
+        base: phrase.at.clone(),
+        places: written.map_or(Places::Whole, |written| Places::of(&phrase.value, written)),
         past,
     }
 }

@@ -24,7 +24,7 @@ pub struct Figure {
     /// When it was last checked.
     pub checked: Option<Date>,
     /// A remark.
-    pub note: Option<String>,
+    pub note: Option<Spanned<String>>,
     /// Whether the sheet gives a box to write the measured value in.
     pub boxed: bool,
     /// What kind of figure, and its values.
@@ -121,7 +121,7 @@ pub enum Detail {
         /// The inner part.
         shaft: Option<Member>,
         /// What a fitter aims at, in words.
-        want: Option<String>,
+        want: Option<Spanned<String>>,
         /// The clearance allowed.
         clearance: Option<Spanned<Quantity>>,
         /// The interference allowed.

@@ -33,7 +33,7 @@ pub struct Page {
     /// Its title.
     pub title: Spanned<String>,
     /// One sentence on what it is about.
-    pub summary: Option<String>,
+    pub summary: Option<Spanned<String>>,
     /// Which machines it is for.
     pub applies: Applies,
     /// Where on the machine: the id of a place of the arrangement.
@@ -47,7 +47,7 @@ pub struct Page {
     /// How hard it is.
     pub difficulty: Option<Difficulty>,
     /// Ashore, afloat or whatever state the machine must be in, in a few words.
-    pub state: Option<String>,
+    pub state: Option<Spanned<String>>,
     /// Parts it uses.
     pub parts: Vec<PartUse>,
     /// Tools it uses.
@@ -178,7 +178,7 @@ pub struct PartUse {
     /// Whether it is taken off and put back rather than new.
     pub refit: bool,
     /// A remark.
-    pub note: Option<String>,
+    pub note: Option<Spanned<String>>,
 }
 
 /// A tool in a page's list.
@@ -189,7 +189,7 @@ pub struct ToolUse {
     /// Which machines need it.
     pub applies: Applies,
     /// A remark.
-    pub note: Option<String>,
+    pub note: Option<Spanned<String>>,
 }
 
 /// A consumable in a page's list.
@@ -202,7 +202,7 @@ pub struct ConsumableUse {
     /// Which machines need it.
     pub applies: Applies,
     /// A remark.
-    pub note: Option<String>,
+    pub note: Option<Spanned<String>>,
 }
 
 /// A notice on a page.
@@ -329,7 +329,7 @@ pub struct Chapter {
     /// Where it begins, in seconds.
     pub at: Spanned<u32>,
     /// Its title.
-    pub title: String,
+    pub title: Spanned<String>,
 }
 
 /// Something said wrong in a video.
@@ -338,7 +338,7 @@ pub struct Correction {
     /// Where, in seconds.
     pub at: Spanned<u32>,
     /// What is said.
-    pub said: String,
+    pub said: Spanned<String>,
     /// What to use instead, Markdown.
     pub use_instead: Spanned<String>,
 }

@@ -10,7 +10,7 @@ pub struct Part {
     /// Its number, as printed.
     pub number: Spanned<String>,
     /// Its name.
-    pub name: String,
+    pub name: Spanned<String>,
     /// Other names that people use for it.
     pub also: Vec<String>,
     /// What it is for, how to tell it, Markdown.
@@ -38,7 +38,7 @@ pub struct Part {
     /// A picture of it.
     pub picture: Option<Picture>,
     /// A remark.
-    pub note: Option<String>,
+    pub note: Option<Spanned<String>>,
 }
 
 /// A part that looks alike.
@@ -47,7 +47,7 @@ pub struct LookAlike {
     /// Its number.
     pub part: Spanned<String>,
     /// How to tell them apart.
-    pub differs: String,
+    pub differs: Spanned<String>,
 }
 
 /// One line of a kit.
@@ -84,7 +84,7 @@ pub struct Superseded {
     /// The bulletin that says so.
     pub bulletin: Option<Spanned<String>>,
     /// A remark.
-    pub note: Option<String>,
+    pub note: Option<Spanned<String>>,
 }
 
 /// A successor, and which machines it is for if they differ.

@@ -1,6 +1,7 @@
 //! The library as a whole, and the small registers: tools, consumables, notices.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use super::Spanned;
 use super::applies::Applies;
@@ -11,7 +12,7 @@ use super::part::Part;
 use super::settings::Settings;
 use crate::calculator::{self, Definition, Signal};
 use crate::quantity::Quantity;
-use crate::text::SitePath;
+use crate::text::{SitePath, Source};
 use crate::yaml::Picture;
 
 /// Everything a library says. Every map is keyed by the id (or number) as written, so order is the same everywhere.
@@ -33,6 +34,8 @@ pub struct Library {
     pub calculators: BTreeMap<String, Definition>,
     /// Pictures and other files under `media/`.
     pub media: BTreeMap<SitePath, Media>,
+    /// Every text that was read, by path: what stands at a place.
+    pub texts: BTreeMap<Arc<SitePath>, Arc<Source>>,
     /// What is there but could not be read.
     pub unreadable: Unreadable,
 }
@@ -95,7 +98,7 @@ pub struct Tool {
     /// Its id.
     pub id: Spanned<String>,
     /// Its name.
-    pub name: String,
+    pub name: Spanned<String>,
     /// Other names that people use for it.
     pub also: Vec<String>,
     /// What it is for, Markdown.
@@ -103,7 +106,7 @@ pub struct Tool {
     /// What it can measure or set.
     pub range: Option<Spanned<Quantity>>,
     /// A remark.
-    pub note: Option<String>,
+    pub note: Option<Spanned<String>>,
 }
 
 /// Something used up: grease, threadlocker, cloth.
@@ -114,7 +117,7 @@ pub struct Consumable {
     /// Its number, if it is sold under one.
     pub number: Option<String>,
     /// Its name.
-    pub name: String,
+    pub name: Spanned<String>,
     /// Other names that people use for it.
     pub also: Vec<String>,
     /// What it is for, Markdown.
@@ -122,7 +125,7 @@ pub struct Consumable {
     /// Whether it can hurt skin, eyes or lungs.
     pub chemical: bool,
     /// A remark.
-    pub note: Option<String>,
+    pub note: Option<Spanned<String>>,
 }
 
 /// A safety message, in the order of content of ANSI Z535.6.
@@ -133,17 +136,17 @@ pub struct Notice {
     /// Its signal word.
     pub signal: Signal,
     /// Two to four words that name it.
-    pub title: String,
+    pub title: Spanned<String>,
     /// What people type who look for it: the accident, the injury, the substance.
     pub also: Vec<String>,
     /// What can hurt.
-    pub hazard: String,
+    pub hazard: Spanned<String>,
     /// What it does.
-    pub consequence: String,
+    pub consequence: Spanned<String>,
     /// What to do.
-    pub avoidance: String,
+    pub avoidance: Spanned<String>,
     /// What to do when it has happened.
-    pub hurt: Option<String>,
+    pub hurt: Option<Spanned<String>>,
     /// Which machines it is for.
     pub applies: Applies,
 }

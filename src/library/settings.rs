@@ -21,7 +21,7 @@ pub struct Settings {
     /// A paragraph for the front page, Markdown.
     pub about: Option<Spanned<String>>,
     /// A sentence on every page and every printed sheet.
-    pub banner: Option<String>,
+    pub banner: Option<Spanned<String>>,
     /// The date of the library as it stands.
     pub date: Date,
     /// Until when a printed sheet may be trusted without looking again.

@@ -1,7 +1,8 @@
 //! comma-point: a comma that may divide thousands or decimals, on a page where both are possible.
 
+use super::rules;
 use super::sheet::Sheet;
-use crate::diagnostic::{Diagnostic, rules};
+use crate::diagnostic::Diagnostic;
 use crate::quantity::prose::{Comma, Mention, Written};
 
 /// Reports `1,500 mm` on a page that also writes `0,15 mm`, or in a language that writes decimals so.

@@ -5,9 +5,10 @@
 use num_rational::BigRational;
 
 use super::judge::Judgement;
+use super::rules;
 use super::say;
 use super::sheet::Sheet;
-use crate::diagnostic::{Diagnostic, rules};
+use crate::diagnostic::Diagnostic;
 use crate::quantity::prose::{Body, Count, Mention};
 use crate::quantity::{Kind, Unit, scale_exact};
 

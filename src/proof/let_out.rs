@@ -1,9 +1,10 @@
 //! let-out: limits converted to another unit and rounded outwards.
 
 use super::judge::{Judgement, Side};
+use super::rules;
 use super::say;
 use super::sheet::Sheet;
-use crate::diagnostic::{Diagnostic, rules};
+use crate::diagnostic::Diagnostic;
 
 /// Reports second bands that pass work which the first refuses.
 pub fn check(sheet: &Sheet<'_>, problems: &mut Vec<Diagnostic>) {

@@ -2,8 +2,9 @@
 //!
 //! As far as the words beside a quantity tell what it is; declared figures are held to their kind when they are read.
 
+use super::rules;
 use super::sheet::{Sheet, words};
-use crate::diagnostic::{Diagnostic, rules};
+use crate::diagnostic::Diagnostic;
 use crate::quantity::Kind;
 use crate::quantity::prose::{Measure, Mention};
 

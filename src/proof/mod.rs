@@ -13,6 +13,7 @@ mod mixed_measure;
 mod nominal_swap;
 mod pairs;
 mod rise_or_reading;
+pub mod rules;
 mod say;
 mod sheet;
 mod slipped_unit;
@@ -24,17 +25,20 @@ use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
-use self::sheet::{Reading, Sheet};
+use self::sheet::Sheet;
 use crate::diagnostic::Diagnostic;
 use crate::document::{Documents, Passage};
-use crate::library::Library;
+use crate::library::{Library, Page};
 use crate::text::SitePath;
 
 /// A rule's check of one file.
 type Check = fn(&Sheet<'_>, &mut Vec<Diagnostic>);
 
-/// Every rule's check, by name.
-const CHECKS: [Check; 10] = [
+/// A rule's check of everything together.
+type CheckAll = fn(&[Sheet<'_>], &Library, &mut Vec<Diagnostic>);
+
+/// Every rule's check of a file, by name.
+const CHECKS: &[Check] = &[
     comma_point::check,
     false_fine::check,
     let_out::check,
@@ -47,24 +51,45 @@ const CHECKS: [Check; 10] = [
     wrong_case::check,
 ];
 
+/// Every rule's check of the library as a whole, by name.
+const CHECKS_OF_ALL: &[CheckAll] = &[];
+
 /// Every problem that the rules find in what a library says.
 pub fn check(library: &Library, documents: &Documents) -> Vec<Diagnostic> {
     let mut files: BTreeMap<&SitePath, Vec<&Passage>> = BTreeMap::new();
+    for page in library.pages.values() {
+        files.entry(page.file.as_ref()).or_default();
+    }
     for passage in documents.passages() {
         files.entry(passage.file()).or_default().push(passage);
     }
-    let files: Vec<Vec<&Passage>> = files.into_values().collect();
-    let comma_language = !library.settings.language.to_lowercase().starts_with("en");
-    let checked = files.into_par_iter().map(|passages| {
-        let sheet = Sheet {
-            readings: passages.into_iter().map(Reading::new).collect(),
-            comma_language,
-        };
-        let mut problems = Vec::new();
-        for check in CHECKS {
-            check(&sheet, &mut problems);
-        }
-        problems
-    });
-    checked.flatten().collect()
+    let pages: BTreeMap<&SitePath, &Page> = library
+        .pages
+        .values()
+        .map(|page| (page.file.as_ref(), page))
+        .collect();
+    let files: Vec<_> = files.into_iter().collect();
+    let (sheets, found): (Vec<Sheet<'_>>, Vec<Vec<Diagnostic>>) = files
+        .into_par_iter()
+        .map(|(file, passages)| {
+            let page = pages.get(file).copied();
+            let sheet = Sheet::new(library, documents, page, passages);
+            let mut problems = Vec::new();
+            for check in CHECKS {
+                check(&sheet, &mut problems);
+            }
+            (sheet, problems)
+        })
+        .unzip();
+    let mut problems: Vec<Diagnostic> = found.into_iter().flatten().collect();
+    let of_all: Vec<Vec<Diagnostic>> = CHECKS_OF_ALL
+        .par_iter()
+        .map(|check| {
+            let mut problems = Vec::new();
+            check(&sheets, library, &mut problems);
+            problems
+        })
+        .collect();
+    problems.extend(of_all.into_iter().flatten());
+    problems
 }

@@ -5,9 +5,10 @@ use num_traits::Signed;
 
 use super::honest::{Stated, Way, apart};
 use super::judge::Judgement;
+use super::rules;
 use super::say;
 use super::sheet::{Reading, Sheet, words};
-use crate::diagnostic::{Diagnostic, rules};
+use crate::diagnostic::Diagnostic;
 use crate::quantity::prose::{Body, Count, Mention, Written};
 use crate::quantity::{Unit, convert_exact};
 

@@ -2,9 +2,10 @@
 
 use super::honest::Way;
 use super::judge::Judgement;
+use super::rules;
 use super::sheet::{Sheet, way};
 use super::slipped_unit::right;
-use crate::diagnostic::{Diagnostic, rules};
+use crate::diagnostic::Diagnostic;
 
 /// Reports temperatures whose 32 °F were added where none belong, or left out where they do.
 pub fn check(sheet: &Sheet<'_>, problems: &mut Vec<Diagnostic>) {

@@ -6,16 +6,110 @@ use super::honest::Way;
 use super::judge::{Judgement, judge};
 use super::pairs::{Pair, pairs};
 use crate::diagnostic::Location;
-use crate::document::Passage;
+use crate::document::{Document, Documents, GAP, Passage, Row, SectionKind};
+use crate::library::{Library, Page};
 use crate::quantity::Kind;
 use crate::quantity::prose::{Mention, scan};
 
-/// The running text of one file.
+/// One file: its running text, and the page that it is, if it is one.
 pub struct Sheet<'d> {
-    /// Its passages, in order.
+    /// The library that it belongs to.
+    pub library: &'d Library,
+    /// The page; `None` for registers and settings.
+    pub page: Option<PageSheet<'d>>,
+    /// Its passages: those of a page's body in order, then those of front matter and registers.
     pub readings: Vec<Reading<'d>>,
     /// Whether the library's language writes decimals with a comma.
     pub comma_language: bool,
+}
+
+/// A page with the rows of its sheet.
+pub struct PageSheet<'d> {
+    /// What its front matter says.
+    pub page: &'d Page,
+    /// Its body.
+    pub document: &'d Document,
+    /// The rows of all its sections, in order of the sheet.
+    pub rows: Vec<SheetRow<'d>>,
+}
+
+/// A row of a sheet with its words.
+pub struct SheetRow<'d> {
+    /// The section that it stands in.
+    pub kind: SectionKind,
+    /// Its number in the section, from 1.
+    pub number: usize,
+    /// The row.
+    pub row: &'d Row,
+    /// Which of the sheet's readings are its own.
+    pub readings: Range<usize>,
+}
+
+impl<'d> Sheet<'d> {
+    /// Reads a file's passages, which stand in order.
+    pub fn new(
+        library: &'d Library,
+        documents: &'d Documents,
+        page: Option<&'d Page>,
+        passages: Vec<&'d Passage>,
+    ) -> Sheet<'d> {
+        let readings: Vec<Reading<'d>> = passages.into_iter().map(Reading::new).collect();
+        let page = page.and_then(|page| {
+            let document = documents.pages.get(&page.id)?;
+            Some(PageSheet {
+                page,
+                document,
+                rows: rows(document, &readings),
+            })
+        });
+        Sheet {
+            library,
+            page,
+            readings,
+            comma_language: !library.settings.language.to_lowercase().starts_with("en"),
+        }
+    }
+
+    /// The readings of a row.
+    pub fn readings_of(&self, row: &SheetRow<'_>) -> &[Reading<'d>] {
+        self.readings.get(row.readings.clone()).unwrap_or(&[])
+    }
+}
+
+/// The rows of a document, each with those of the readings that stand inside it.
+fn rows<'d>(document: &'d Document, readings: &[Reading<'_>]) -> Vec<SheetRow<'d>> {
+    let place = |reading: &Reading<'_>| reading.at(&(0..reading.passage.text.len())).span.start;
+    // Those of the body come first and in order.
+    let starts: Vec<usize> = readings
+        .iter()
+        .take(document.passages.len())
+        .map(place)
+        .collect();
+    let mut found = Vec::new();
+    for section in document.all_rows() {
+        for (index, row) in section.rows.iter().enumerate() {
+            let from = starts.partition_point(|start| *start < row.at.span.start);
+            let to = starts.partition_point(|start| *start < row.at.span.end);
+            found.push(SheetRow {
+                kind: section.kind,
+                number: index + 1,
+                row,
+                readings: from..to,
+            });
+        }
+    }
+    found
+}
+
+/// A word of a passage.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Word {
+    /// The word in lower case.
+    pub text: String,
+    /// Its bytes in the passage's words; those of the whole link for a word of a link.
+    pub span: Range<usize>,
+    /// The link that it belongs to, as an index of the passage's links.
+    pub link: Option<usize>,
 }
 
 /// A passage with its quantities.
@@ -52,6 +146,24 @@ impl<'d> Reading<'d> {
     /// The words of a range of the passage.
     pub fn words(&self, span: &Range<usize>) -> &str {
         self.passage.text.get(span.clone()).unwrap_or("")
+    }
+
+    /// Every word, hyphens and apostrophes kept, those of links too.
+    pub fn all_words(&self) -> Vec<Word> {
+        let text = self.passage.text.as_str();
+        let mut found = Vec::new();
+        let mut from = 0;
+        for (link, own) in self.passage.links.iter().enumerate() {
+            found.extend(words_of(text, from..own.at));
+            from = own.at + GAP.len_utf8();
+            found.extend(words(&own.words).map(|word| Word {
+                text: word.to_lowercase(),
+                span: own.at..from,
+                link: Some(link),
+            }));
+        }
+        found.extend(words_of(text, from..text.len()));
+        found
     }
 
     /// The place of a range of the passage.
@@ -174,6 +286,19 @@ const PAST: [&str; 9] = [
 pub fn words(text: &str) -> impl Iterator<Item = &str> {
     text.split(|c: char| !c.is_alphanumeric() && c != '\'' && c != '-')
         .filter(|word| !word.is_empty())
+}
+
+/// The words of a part of a text with their places.
+fn words_of(text: &str, part: Range<usize>) -> impl Iterator<Item = Word> {
+    let own = text.get(part).unwrap_or("");
+    words(own).map(move |word| {
+        let start = word.as_ptr() as usize - text.as_ptr() as usize;
+        Word {
+            text: word.to_lowercase(),
+            span: start..start + word.len(),
+            link: None,
+        }
+    })
 }
 
 /// Whether a place lies in one of these ranges, which are in order.

@@ -2,9 +2,10 @@
 
 use super::honest::Way;
 use super::judge::Judgement;
+use super::rules;
 use super::say;
 use super::sheet::{Reading, Sheet, way};
-use crate::diagnostic::{Diagnostic, rules};
+use crate::diagnostic::Diagnostic;
 use crate::quantity::prose::Mention;
 
 /// Reports every slip that no other rule can tell more about.

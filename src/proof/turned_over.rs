@@ -1,9 +1,10 @@
 //! turned-over: two units for one value where it can be told how the conversion went wrong.
 
 use super::judge::{Judgement, Turn};
+use super::rules;
 use super::sheet::Sheet;
 use super::slipped_unit::{right, understood};
-use crate::diagnostic::{Diagnostic, rules};
+use crate::diagnostic::Diagnostic;
 
 /// Reports conversions that went the wrong way, or are off by a factor.
 pub fn check(sheet: &Sheet<'_>, problems: &mut Vec<Diagnostic>) {

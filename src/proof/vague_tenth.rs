@@ -1,7 +1,8 @@
 //! vague-tenth: a measure that may be one of several: a tenth, a mil, a pint, a gallon, a ton.
 
+use super::rules;
 use super::sheet::{Reading, Sheet};
-use crate::diagnostic::{Diagnostic, rules};
+use crate::diagnostic::Diagnostic;
 use crate::quantity::prose::{Measure, Mention, Vague};
 
 /// Reports vague measures, unless a measure that is none stands beside it for the same value.

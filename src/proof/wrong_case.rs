@@ -1,8 +1,9 @@
 //! wrong-case: a symbol whose letter case makes it another unit.
 
+use super::rules;
 use super::say;
 use super::sheet::Sheet;
-use crate::diagnostic::{Diagnostic, rules};
+use crate::diagnostic::Diagnostic;
 use crate::quantity::prose::{Body, Measure};
 
 /// Reports symbols such as the `nm` of `22 nm`, which is the nanometre.

@@ -68,9 +68,15 @@ fn reference_words(library: &Library, reference: &Reference, values: bool) -> St
             .parts
             .get(number)
             .map(|part| format!("{number} {}", part.name)),
-        Target::Tool(id) => library.tools.get(id).map(|tool| tool.name.clone()),
-        Target::Consumable(id) => library.consumables.get(id).map(|item| item.name.clone()),
-        Target::Notice(id) => library.notices.get(id).map(|notice| notice.title.clone()),
+        Target::Tool(id) => library.tools.get(id).map(|tool| tool.name.value.clone()),
+        Target::Consumable(id) => library
+            .consumables
+            .get(id)
+            .map(|item| item.name.value.clone()),
+        Target::Notice(id) => library
+            .notices
+            .get(id)
+            .map(|notice| notice.title.value.clone()),
         Target::Page(id, _) | Target::Video(id, _) => library
             .pages
             .get(id)

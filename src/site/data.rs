@@ -9,7 +9,7 @@ use serde_json::{Value, json};
 use super::machines::{Machines, everyone};
 use super::views::figure::name;
 use super::{Site, addresses};
-use crate::library::{Condition, Detail, Figure, Member, Page, Variant};
+use crate::library::{Condition, Detail, Figure, Member, Page, Spanned, Variant};
 use crate::quantity::Quantity;
 
 /// One value of a figure.
@@ -231,7 +231,7 @@ fn record(site: &Site<'_>, page: &Page, figure: &Figure, value: Named<'_>) -> Re
         upper: upper.map(|limit| limit.plain()),
         unit: value.quantity.unit().symbol(),
         want: match &figure.detail {
-            Detail::Fit { want, .. } => want.clone(),
+            Detail::Fit { want, .. } => Spanned::plain(want),
             Detail::Torque { .. } | Detail::Setting { .. } => None,
         },
         condition: figure.condition.map(Condition::word),

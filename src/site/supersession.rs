@@ -6,7 +6,7 @@ use super::Site;
 use super::machines::Machines;
 use super::views::sheet::word;
 use super::views::tags::{PageTag, PartTag};
-use crate::library::{Applies, Fitted, Part, Stock, Superseded};
+use crate::library::{Applies, Fitted, Part, Spanned, Stock, Superseded};
 
 /// What becomes of a part that is superseded or withdrawn.
 #[derive(Clone, Debug, Serialize)]
@@ -127,7 +127,7 @@ fn terms(site: &Site<'_>, superseded: &Superseded) -> Terms {
         fitted: word(&Fitted::WORDS, superseded.fitted),
         stock: word(&Stock::WORDS, superseded.stock),
         bulletin: bulletin.map(PageTag::new),
-        note: superseded.note.clone(),
+        note: Spanned::plain(&superseded.note),
     }
 }
 

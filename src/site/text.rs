@@ -284,7 +284,7 @@ fn wanted(figure: &Figure) -> String {
         .flatten()
         .collect::<Vec<String>>()
         .join(" / ");
-    want.as_deref().map_or(sizes, dashed)
+    want.as_ref().map_or(sizes, |want| dashed(want))
 }
 
 /// The key of a section in the theme's words and class names.

@@ -11,6 +11,7 @@ pub use fields::{Fields, Problems, choice, date, id, is_id, list, quantity, text
 pub use picture::{Picture, media_path, picture};
 pub use tree::{Entry, Node, Value, parse};
 
+use std::fmt;
 use std::ops::Deref;
 
 use crate::diagnostic::Location;
@@ -31,6 +32,19 @@ impl<T> Spanned<T> {
             value: make(self.value),
             at: self.at,
         }
+    }
+}
+
+impl Spanned<String> {
+    /// A text without its place, if it is given.
+    pub fn plain(of: &Option<Spanned<String>>) -> Option<String> {
+        of.as_ref().map(|text| text.value.clone())
+    }
+}
+
+impl<T: fmt::Display> fmt::Display for Spanned<T> {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.value.fmt(formatter)
     }
 }
 

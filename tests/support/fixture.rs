@@ -10,6 +10,7 @@
 
 use std::path::Path;
 
+use fettlebook::diagnostic::{Diagnostic, Sources};
 use fettlebook::pipeline::{self, Checked};
 
 /// What every small library has unless its text says otherwise.
@@ -101,26 +102,31 @@ impl Fixture {
 
 /// The problems found, one a line: `rule file:line:column what is pointed at` (the first 24 characters of its line).
 pub fn found(checked: &Checked) -> Vec<String> {
-    checked
-        .problems
-        .iter()
-        .map(|problem| {
-            let source = &checked.sources[&problem.at.file];
-            let span = problem.at.span;
-            let place = source.place(span.start);
-            let words = source.text().get(span.start..span.end).unwrap_or("");
-            let words: String = words
-                .lines()
-                .next()
-                .unwrap_or("")
-                .chars()
-                .take(24)
-                .collect();
-            let line = format!(
-                "{} {}:{}:{} {words}",
-                problem.rule.name, problem.at.file, place.line, place.column
-            );
-            line.trim_end().to_owned()
-        })
-        .collect()
+    lines(&checked.problems, &checked.sources)
+}
+
+/// Problems as lines, as in a list of what is expected.
+pub fn lines<'p>(
+    problems: impl IntoIterator<Item = &'p Diagnostic>,
+    sources: &Sources,
+) -> Vec<String> {
+    let line = |problem: &Diagnostic| {
+        let source = &sources[&problem.at.file];
+        let span = problem.at.span;
+        let place = source.place(span.start);
+        let words = source.text().get(span.start..span.end).unwrap_or("");
+        let words: String = words
+            .lines()
+            .next()
+            .unwrap_or("")
+            .chars()
+            .take(24)
+            .collect();
+        let line = format!(
+            "{} {}:{}:{} {words}",
+            problem.rule.name, problem.at.file, place.line, place.column
+        );
+        line.trim_end().to_owned()
+    };
+    problems.into_iter().map(line).collect()
 }

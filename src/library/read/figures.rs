@@ -66,7 +66,7 @@ fn figure(
         condition: fields.choice("condition", &Condition::WORDS, problems),
         source: fields.text("source", problems),
         checked: fields.date("checked", problems),
-        note: fields.words("note", problems),
+        note: fields.text("note", problems),
         boxed: fields.flag("box", problems),
         detail: detail?,
     };
@@ -162,7 +162,7 @@ pub fn fit(node: &Node, problems: &mut Problems) -> Option<Figure> {
     let detail = Detail::Fit {
         hole: fields.get("hole").and_then(|node| member(node, problems)),
         shaft: fields.get("shaft").and_then(|node| member(node, problems)),
-        want: fields.words("want", problems),
+        want: fields.text("want", problems),
         clearance: fields.quantity("clearance", &[Kind::Length], problems),
         interference: fields.quantity("interference", &[Kind::Length], problems),
         renew_at: fields.quantity("renew_at", &[Kind::Length], problems),

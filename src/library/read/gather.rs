@@ -31,6 +31,7 @@ impl Gathered {
                 pages: BTreeMap::new(),
                 calculators: BTreeMap::new(),
                 media,
+                texts: BTreeMap::new(),
                 unreadable: Unreadable::default(),
             },
             taken: BTreeMap::new(),

@@ -68,7 +68,7 @@ fn chapter(node: &Node, problems: &mut Problems) -> Option<Chapter> {
         .and_then(|node| film_time(node, problems));
     Some(Chapter {
         at: at?,
-        title: title?.value,
+        title: title?,
     })
 }
 
@@ -81,7 +81,7 @@ fn correction(node: &Node, problems: &mut Problems) -> Option<Correction> {
         .and_then(|node| film_time(node, problems));
     Some(Correction {
         at: at?,
-        said: said?.value,
+        said: said?,
         use_instead: use_instead?,
     })
 }

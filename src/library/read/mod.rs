@@ -79,6 +79,12 @@ pub fn read(input: Input) -> Reading {
     let own = calculators(&input.texts, &mut problems);
     let mut library = gathered.library;
     library.calculators = own.known;
+    let path = |text: &Arc<Source>| Arc::new(text.path().clone());
+    library.texts = input
+        .texts
+        .into_iter()
+        .map(|text| (path(&text), text))
+        .collect();
     library.unreadable.calculators = own.unreadable;
     references::check(&library, &mut problems);
     serials::check(&library, &mut problems);

@@ -134,7 +134,7 @@ fn read_page(
         issue,
         date: fields.date("date", problems),
         title,
-        summary: fields.words("summary", problems),
+        summary: fields.text("summary", problems),
         applies: applies(fields, problems),
         place: fields.text("place", problems),
         work: None,
@@ -216,7 +216,7 @@ fn read_work(fields: &Fields<'_>, page: &mut Page, problems: &mut Problems) {
     page.time = fields.quantity("time", &[quantity::Kind::Time], problems);
     page.people = fields.whole("people", problems).map(|people| people.value);
     page.difficulty = fields.choice("difficulty", &Difficulty::WORDS, problems);
-    page.state = fields.words("state", problems);
+    page.state = fields.text("state", problems);
     page.parts = fields.list("parts", problems, uses::part);
     page.tools = fields.list("tools", problems, uses::tool);
     page.consumables = fields.list("consumables", problems, uses::consumable);

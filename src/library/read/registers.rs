@@ -54,7 +54,7 @@ pub fn part(node: &Node, problems: &mut Problems) -> Option<Part> {
         picture: fields
             .get("picture")
             .and_then(|node| part_picture(node, problems)),
-        note: fields.words("note", problems),
+        note: fields.text("note", problems),
     };
     Some(part)
 }
@@ -75,7 +75,7 @@ fn look_alike(node: &Node, problems: &mut Problems) -> Option<LookAlike> {
     let differs = fields.need_text("differs", problems);
     Some(LookAlike {
         part: part_number(fields.need("part", problems)?, problems)?,
-        differs: differs?.value,
+        differs: differs?,
     })
 }
 
@@ -135,7 +135,7 @@ fn superseded(node: &Node, problems: &mut Problems) -> Option<Superseded> {
         fitted: fields.choice("fitted", &Fitted::WORDS, problems),
         stock: fields.choice("stock", &Stock::WORDS, problems),
         bulletin: fields.text("bulletin", problems),
-        note: fields.words("note", problems),
+        note: fields.text("note", problems),
     })
 }
 
@@ -169,7 +169,7 @@ pub fn tool(node: &Node, problems: &mut Problems) -> Option<Tool> {
         also: also(&fields, problems),
         what: fields.text("what", problems),
         range: fields.quantity("range", &[], problems),
-        note: fields.words("note", problems),
+        note: fields.text("note", problems),
     })
 }
 
@@ -186,7 +186,7 @@ pub fn consumable(node: &Node, problems: &mut Problems) -> Option<Consumable> {
         also: also(&fields, problems),
         what: fields.text("what", problems),
         chemical: fields.flag("chemical", problems),
-        note: fields.words("note", problems),
+        note: fields.text("note", problems),
     })
 }
 
@@ -208,19 +208,18 @@ pub fn notice(node: &Node, problems: &mut Problems) -> Option<Notice> {
     let id = id(fields.need("id", problems)?, problems)?;
     fields.need("signal", problems);
     let also = also(&fields, problems);
-    let hurt = fields.words("hurt", problems);
+    let hurt = fields.text("hurt", problems);
     let mut words = |name| {
-        fields
-            .need_text(name, problems)
-            .map_or(String::new(), |text| text.value)
+        let nothing = || id.clone().map(|_| String::new());
+        fields.need_text(name, problems).unwrap_or_else(nothing)
     };
     Some(Notice {
-        id,
         title: words("title"),
         also,
         hazard: words("hazard"),
         consequence: words("consequence"),
         avoidance: words("avoidance"),
+        id,
         hurt,
         signal: fields
             .choice("signal", &Signal::WORDS, problems)
@@ -230,10 +229,10 @@ pub fn notice(node: &Node, problems: &mut Problems) -> Option<Notice> {
 }
 
 /// The name of an entry; a missing one is reported, and the id stands in, so that references to the entry hold.
-fn name(fields: &Fields<'_>, id: &Spanned<String>, problems: &mut Problems) -> String {
+fn name(fields: &Fields<'_>, id: &Spanned<String>, problems: &mut Problems) -> Spanned<String> {
     fields
         .need_text("name", problems)
-        .map_or(id.value.clone(), |name| name.value)
+        .unwrap_or_else(|| id.clone())
 }
 
 /// The entries of a register: a list, or (in a folder of files) one entry alone.

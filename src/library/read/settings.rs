@@ -74,7 +74,7 @@ fn read_names(fields: &Fields<'_>, settings: &mut Settings, problems: &mut Probl
         .words("language", problems)
         .unwrap_or(settings.language.clone());
     settings.about = fields.text("about", problems);
-    settings.banner = fields.words("banner", problems);
+    settings.banner = fields.text("banner", problems);
     fields.need("date", problems);
     settings.date = fields.date("date", problems).unwrap_or(settings.date);
     settings.check_by = fields.date("check_by", problems);

@@ -34,7 +34,7 @@ pub fn part(node: &Node, problems: &mut Problems) -> Option<PartUse> {
         quantity: quantity?,
         applies: applies(&fields, problems),
         refit: fields.flag("refit", problems),
-        note: fields.words("note", problems),
+        note: fields.text("note", problems),
     })
 }
 
@@ -59,7 +59,7 @@ pub fn tool(node: &Node, problems: &mut Problems) -> Option<ToolUse> {
     Some(ToolUse {
         tool: tool?,
         applies: applies(&fields, problems),
-        note: fields.words("note", problems),
+        note: fields.text("note", problems),
     })
 }
 
@@ -82,7 +82,7 @@ pub fn consumable(node: &Node, problems: &mut Problems) -> Option<ConsumableUse>
         consumable: consumable?,
         quantity: fields.words("qty", problems),
         applies: applies(&fields, problems),
-        note: fields.words("note", problems),
+        note: fields.text("note", problems),
     })
 }
 

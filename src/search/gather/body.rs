@@ -35,7 +35,7 @@ impl Gatherer<'_> {
                     correction.said
                 ),
                 applies: page.applies.clone(),
-                withdrawn: correction.said.clone(),
+                withdrawn: correction.said.value.clone(),
                 words: instead,
                 ..entry(
                     Family::Chapter,

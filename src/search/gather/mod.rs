@@ -86,7 +86,10 @@ impl Gatherer<'_> {
             asked: tool.also.clone(),
             own: id.clone(),
             numbers: range,
-            words: joined([what.as_str(), tool.note.as_deref().unwrap_or("")]),
+            words: joined([
+                what.as_str(),
+                tool.note.as_deref().map_or("", String::as_str),
+            ]),
             ..entry(
                 Family::Tool,
                 &format!("tool:{id}"),
@@ -103,7 +106,10 @@ impl Gatherer<'_> {
             answer: what.clone(),
             asked: item.also.clone(),
             own: format!("{id} {}", item.number.as_deref().unwrap_or("")),
-            words: joined([what.as_str(), item.note.as_deref().unwrap_or("")]),
+            words: joined([
+                what.as_str(),
+                item.note.as_deref().map_or("", String::as_str),
+            ]),
             ..entry(
                 Family::Consumable,
                 &format!("consumable:{id}"),
@@ -171,11 +177,15 @@ fn joined<'t>(texts: impl IntoIterator<Item = &'t str>) -> String {
 fn notice(notice: &Notice) -> Entry {
     let id = &notice.id.value;
     let what = [&notice.hazard, &notice.consequence, &notice.avoidance];
-    let words = joined(what.into_iter().chain(&notice.hurt).map(String::as_str));
+    let words = joined(
+        what.into_iter()
+            .chain(&notice.hurt)
+            .map(|text| text.as_str()),
+    );
     // Whoever is hurt reads first what to do.
     let first = notice.hurt.iter().chain(what);
     Entry {
-        answer: joined(first.map(String::as_str)),
+        answer: joined(first.map(|text| text.as_str())),
         applies: notice.applies.clone(),
         asked: notice.also.clone(),
         own: id.clone(),

@@ -15,7 +15,7 @@ impl Gatherer<'_> {
             Kind::Bulletin => Family::Bulletin,
             Kind::Video => Family::Film,
         };
-        let summary = page.summary.clone().unwrap_or_default();
+        let summary = Spanned::plain(&page.summary).unwrap_or_default();
         let mut found = Entry {
             answer: summary.clone(),
             applies: page.applies.clone(),
@@ -159,7 +159,7 @@ impl Gatherer<'_> {
             .as_ref()
             .and_then(|part| self.library.parts.get(&part.value));
         match (figure.name.as_str(), part) {
-            ("", Some(part)) => part.name.clone(),
+            ("", Some(part)) => part.name.value.clone(),
             (name, _) => name.to_owned(),
         }
     }
@@ -188,7 +188,7 @@ impl Gatherer<'_> {
                 condition,
                 &part_names,
                 page.title.value.as_str(),
-                figure.note.as_deref().unwrap_or(""),
+                figure.note.as_deref().map_or("", String::as_str),
             ]),
             names: format!("{name} {}", figure.family().word()),
             asked: asked(page, &figure.id.value),
@@ -265,7 +265,12 @@ impl Gatherer<'_> {
         let between = figure
             .value()
             .map_or(String::new(), |value| value.written());
-        let told = [hole, shaft, between, want.clone().unwrap_or_default()];
+        let told = [
+            hole,
+            shaft,
+            between,
+            Spanned::plain(want).unwrap_or_default(),
+        ];
         let told: Vec<String> = told.into_iter().filter(|text| !text.is_empty()).collect();
         told.join(", ")
     }

@@ -31,7 +31,7 @@ impl Gatherer<'_> {
             numbers: part.thread.clone().unwrap_or_default(),
             words: joined([
                 what.as_str(),
-                part.note.as_deref().unwrap_or(""),
+                part.note.as_deref().map_or("", String::as_str),
                 &contents.join(" "),
             ]),
             ..entry(

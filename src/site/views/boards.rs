@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::frame::Frame;
 use super::sheet::word;
 use super::tags::PageTag;
-use crate::library::{Kind, Page, Urgency, Work};
+use crate::library::{Kind, Page, Spanned, Urgency, Work};
 use crate::site::Site;
 use crate::site::dates::{Day, clock};
 use crate::site::machines::Machines;
@@ -122,9 +122,9 @@ pub fn row(site: &Site<'_>, page: &Page) -> BoardRow {
     BoardRow {
         page: PageTag::new(page),
         machines: Machines::new(&page.applies, &site.library.settings.variants),
-        summary: page.summary.clone(),
+        summary: Spanned::plain(&page.summary),
         time: work.or(film).unwrap_or_default(),
-        state: page.state.clone(),
+        state: Spanned::plain(&page.state),
         work: word(&Work::WORDS, page.work),
         urgency: word(
             &Urgency::WORDS,

@@ -6,7 +6,7 @@ use super::figure::name;
 use super::frame::Frame;
 use super::sheet::{HistoryRow, history, prose, word};
 use super::tags::{PageTag, PartTag};
-use crate::library::{Condition, Page, Urgency, Withdrawn};
+use crate::library::{Condition, Page, Spanned, Urgency, Withdrawn};
 use crate::site::dates::Day;
 use crate::site::html::Html;
 use crate::site::machines::Machines;
@@ -75,7 +75,7 @@ pub fn view(site: &Site<'_>, page: &Page) -> BulletinView {
     };
     BulletinView {
         frame: Frame::page(site, page),
-        summary: page.summary.clone(),
+        summary: Spanned::plain(&page.summary),
         urgency: word(&Urgency::WORDS, bulletin.map(|bulletin| bulletin.urgency)),
         date: page.date.map(|date| Day::new(date, site.theme.words())),
         issue: page.issue.value,

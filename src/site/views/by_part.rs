@@ -8,7 +8,7 @@ use super::frame::Frame;
 use super::sheet::word;
 use super::tables::{Used, places};
 use super::tags::{PartTag, SourceTag};
-use crate::library::{Family, Figure, Page, Part};
+use crate::library::{Family, Figure, Page, Part, Spanned};
 use crate::site::Site;
 use crate::site::html::Html;
 use crate::site::usage::{by_number, parts_of};
@@ -97,7 +97,7 @@ fn row(site: &Site<'_>, part: Option<&Part>, page: &Page, figure: &Figure) -> Op
         figure: boxes.into_iter().last()?,
         ends: Ends {
             source: SourceTag::new(site, figure),
-            note: figure.note.clone(),
+            note: Spanned::plain(&figure.note),
             places: places(site, page, figure),
         },
     })

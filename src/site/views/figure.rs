@@ -6,7 +6,7 @@ use super::tags::{PartTag, SourceTag};
 use super::worked::Picture;
 use crate::calculator::{Bolts, Pattern};
 use crate::library::sums::{self, FitSum};
-use crate::library::{Condition, Detail, Figure, Member, Page};
+use crate::library::{Condition, Detail, Figure, Member, Page, Spanned};
 use crate::number::Decimal;
 use crate::quantity::Quantity;
 use crate::site::html::Html;
@@ -93,7 +93,7 @@ pub fn boxes(
         href: addresses::figure(figure.family(), &home.id, &figure.id.value),
         condition: figure.condition.map_or("", Condition::word),
         source: SourceTag::new(site, figure),
-        note: figure.note.clone(),
+        note: Spanned::plain(&figure.note),
         ..FigureBox::default()
     };
     let key = box_key(home, figure, shown_on);
@@ -214,7 +214,7 @@ fn fit(
         between: between(site, &figure.detail, sum.as_deref()),
         picture: zones.map(Picture::new),
         pictured: "zones",
-        want: want.as_deref().map_or(String::new(), dashed),
+        want: want.as_ref().map_or(String::new(), |want| dashed(want)),
         renew: optional(site, renew_at.as_deref()),
         source: common.source.clone(),
         note: common.note.clone(),
@@ -308,7 +308,7 @@ pub fn name(site: &Site<'_>, figure: &Figure) -> String {
             .part
             .as_ref()
             .and_then(|part| site.library.parts.get(&part.value))
-            .map_or_else(|| figure.id.value.clone(), |part| part.name.clone()),
+            .map_or_else(|| figure.id.value.clone(), |part| part.name.value.clone()),
     }
 }
 

@@ -13,6 +13,7 @@ use crate::library::Page;
 use crate::site::dates::{Day, clock};
 use crate::site::html::Html;
 use crate::site::{Site, addresses};
+use crate::yaml::Spanned;
 
 /// A video's page.
 #[derive(Debug, Serialize)]
@@ -62,7 +63,7 @@ pub fn view(site: &Site<'_>, page: &Page) -> FilmView {
     let placed = safety::placed(site, page, document);
     FilmView {
         frame: Frame::page(site, page),
-        summary: page.summary.clone(),
+        summary: Spanned::plain(&page.summary),
         length: film.map_or(String::new(), |film| clock(film.length.value)),
         date: page.date.map(|date| Day::new(date, site.theme.words())),
         issue: page.issue.value,
@@ -93,7 +94,7 @@ fn moments(site: &Site<'_>, page: &Page) -> Vec<Moment> {
         let moment = moments
             .entry(chapter.at.value)
             .or_insert_with(|| moment(chapter.at.value));
-        moment.title = chapter.title.clone();
+        moment.title = chapter.title.value.clone();
     }
     for correction in &film.corrections {
         let moment = moments
@@ -107,7 +108,7 @@ fn moments(site: &Site<'_>, page: &Page) -> Vec<Moment> {
             .extend(figures.into_iter().map(FigureBox::without_measured));
         moment.small.extend(small);
         moment.corrections.push(CorrectionView {
-            said: correction.said.clone(),
+            said: correction.said.value.clone(),
             instead: site.pieces(pieces, Some(page)),
         });
     }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::library::{Applies, Library, Page};
+use crate::library::{Applies, Library, Page, Spanned};
 use crate::quantity::System;
 use crate::site::Site;
 use crate::site::dates::Day;
@@ -33,7 +33,7 @@ pub fn library(library: &Library, words: &Words) -> LibraryFrame {
         key: key(&settings.title.value),
         workshop: settings.workshop.value.clone(),
         language: settings.language.clone(),
-        banner: settings.banner.clone(),
+        banner: Spanned::plain(&settings.banner),
         date: Day::new(settings.date, words),
         check_by: settings.check_by.map(|date| Day::new(date, words)),
         units: match settings.units.first {

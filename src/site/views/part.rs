@@ -9,7 +9,7 @@ use super::frame::Frame;
 use super::ready::{self, List};
 use super::tags::{PageTag, PartTag, PictureTag, PlaceTag};
 use crate::document::Target;
-use crate::library::{LookAlike, Page, Part};
+use crate::library::{LookAlike, Page, Part, Spanned};
 use crate::site::dates::clock;
 use crate::site::html::Html;
 use crate::site::machines::Machines;
@@ -120,7 +120,7 @@ pub fn view(site: &Site<'_>, part: &Part) -> PartView {
         issue: part.issue.clone(),
         use_once: part.use_once,
         chemical: part.chemical,
-        note: part.note.clone(),
+        note: Spanned::plain(&part.note),
         picture: picture.map(|picture| PictureTag::new(site, picture)),
         outlook: outlook(site, part),
         alikes: alikes(site, part),
@@ -190,7 +190,7 @@ fn uses(site: &Site<'_>, part: &Part, target: &Target) -> Vec<Use> {
             quantity: listed.line.quantity.to_string(),
             machines: Machines::new(&listed.line.applies, variants),
             refit: listed.line.refit,
-            note: listed.line.note.clone(),
+            note: Spanned::plain(&listed.line.note),
         };
         (listed.page, line)
     });
@@ -241,7 +241,7 @@ fn alike(site: &Site<'_>, part: &Part, alike: &LookAlike) -> Alike {
         href: tag.href,
         name: tag.name,
         machines: tag.machines,
-        differs: alike.differs.clone(),
+        differs: alike.differs.value.clone(),
     }
 }
 

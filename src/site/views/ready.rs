@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::tags::PartTag;
 use crate::library::part::Item;
-use crate::library::{Applies, Page, Part};
+use crate::library::{Applies, Page, Part, Spanned};
 use crate::site::machines::Machines;
 use crate::site::{Site, addresses};
 
@@ -109,7 +109,7 @@ fn parts(site: &Site<'_>, page: &Page) -> Vec<Line> {
         Some(Line {
             quantity: line.quantity.to_string(),
             refit: line.refit,
-            note: line.note.clone(),
+            note: Spanned::plain(&line.note),
             ..part_line(
                 site,
                 number,
@@ -131,10 +131,10 @@ fn tools(site: &Site<'_>, page: &Page) -> Vec<Line> {
                 .library
                 .tools
                 .get(id)
-                .map_or(String::new(), |tool| tool.name.clone()),
+                .map_or(String::new(), |tool| tool.name.value.clone()),
             href: addresses::tool(id),
             key: id.clone(),
-            note: line.note.clone(),
+            note: Spanned::plain(&line.note),
             ..empty()
         })
     });
@@ -148,7 +148,7 @@ fn consumables(site: &Site<'_>, page: &Page) -> Vec<Line> {
         let machines = machines(site, page, &line.applies, &Applies::default());
         Some(Line {
             quantity: line.quantity.clone().unwrap_or_default(),
-            note: line.note.clone(),
+            note: Spanned::plain(&line.note),
             ..consumable_line(site, id, tick, machines)
         })
     });
@@ -181,7 +181,7 @@ fn consumable_line(site: &Site<'_>, id: &str, tick: String, machines: Machines) 
     Line {
         tick,
         machines,
-        name: item.map_or(String::new(), |item| item.name.clone()),
+        name: item.map_or(String::new(), |item| item.name.value.clone()),
         href: addresses::consumable(id),
         key: number.unwrap_or_default(),
         chemical: item.is_some_and(|item| item.chemical),

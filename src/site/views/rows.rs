@@ -150,7 +150,7 @@ fn line(site: &Site<'_>, page: &Page, target: &Target) -> Option<Small> {
                 machines,
                 addresses::tool(id),
                 id.clone(),
-                tool.name.clone(),
+                tool.name.value.clone(),
             ))
         }
         Target::Consumable(id) => {
@@ -176,8 +176,8 @@ fn line(site: &Site<'_>, page: &Page, target: &Target) -> Option<Small> {
 /// The number of a consumable and its name, or the name alone.
 fn numbered(item: &Consumable) -> (String, String) {
     match &item.number {
-        Some(number) => (number.clone(), item.name.clone()),
-        None => (item.name.clone(), String::new()),
+        Some(number) => (number.clone(), item.name.value.clone()),
+        None => (item.name.value.clone(), String::new()),
     }
 }
 

@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::frame::Frame;
 use super::tags::PageTag;
 use crate::document::{Document, SectionKind, Target};
-use crate::library::{Notice, Page, Signal};
+use crate::library::{Notice, Page, Signal, Spanned};
 use crate::site::machines::Machines;
 use crate::site::text::signal_key;
 use crate::site::{Site, addresses};
@@ -139,10 +139,10 @@ pub fn panel(site: &Site<'_>, notice: &Notice, page: Option<&Page>) -> Panel {
         id: notice.id.value.clone(),
         key: signal_key(notice.signal),
         word: site.signal_word(notice.signal).to_owned(),
-        title: notice.title.clone(),
-        hazard: notice.hazard.clone(),
-        consequence: notice.consequence.clone(),
-        avoidance: notice.avoidance.clone(),
+        title: notice.title.value.clone(),
+        hazard: notice.hazard.value.clone(),
+        consequence: notice.consequence.value.clone(),
+        avoidance: notice.avoidance.value.clone(),
         hurt: None,
         href: addresses::notice(&notice.id.value),
         machines: site.machines_on(&notice.applies, page),
@@ -198,7 +198,7 @@ fn with_pages(site: &Site<'_>, notice: &Notice) -> Panel {
         .collect();
     Panel {
         pages,
-        hurt: notice.hurt.clone(),
+        hurt: Spanned::plain(&notice.hurt),
         ..panel(site, notice, None)
     }
 }

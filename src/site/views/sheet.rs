@@ -12,7 +12,7 @@ use super::rows::{self, Section};
 use super::safety::{self, Gathered, Placed};
 use super::tags::PageTag;
 use crate::document::{Block, Document, SectionKind};
-use crate::library::{Change, Condition, Difficulty, Figure, Page, VideoMoment, Work};
+use crate::library::{Change, Condition, Difficulty, Figure, Page, Spanned, VideoMoment, Work};
 use crate::site::dates::{Day, clock};
 use crate::site::html::Html;
 use crate::site::machines::Machines;
@@ -101,7 +101,7 @@ pub fn view(site: &Site<'_>, page: &Page) -> SheetView {
     SheetView {
         frame: Frame::page(site, page),
         kind: page.kind.word(),
-        summary: page.summary.clone(),
+        summary: Spanned::plain(&page.summary),
         facts: facts(site, page),
         issue: page.issue.value,
         date: page.date.map(|date| Day::new(date, site.theme.words())),
@@ -156,7 +156,7 @@ fn facts(site: &Site<'_>, page: &Page) -> Facts {
         people: page.people,
         work: word(&Work::WORDS, page.work),
         difficulty: word(&Difficulty::WORDS, page.difficulty),
-        state: page.state.clone(),
+        state: Spanned::plain(&page.state),
         film: page.video.as_ref().and_then(|moment| film(site, moment)),
     }
 }

@@ -6,7 +6,7 @@ use super::frame::Frame;
 use super::part::{Use, UseLine, gather_uses};
 use super::tags::PartTag;
 use crate::document::Target;
-use crate::library::{Applies, Part};
+use crate::library::{Applies, Part, Spanned};
 use crate::site::html::Html;
 use crate::site::machines::Machines;
 use crate::site::supersession::{Outlook, outlook};
@@ -95,7 +95,7 @@ pub fn tools(site: &Site<'_>) -> StoresView {
         StoreRow {
             id: id.clone(),
             number: id.clone(),
-            name: tool.name.clone(),
+            name: tool.name.value.clone(),
             also: tool.also.clone(),
             what: tool
                 .what
@@ -106,7 +106,7 @@ pub fn tools(site: &Site<'_>) -> StoresView {
                 .as_ref()
                 .map_or_else(Html::default, |range| site.quantity(&range.value)),
             chemical: false,
-            note: tool.note.clone(),
+            note: Spanned::plain(&tool.note),
             uses: gather_uses(
                 site,
                 listed.collect(),
@@ -135,7 +135,7 @@ pub fn consumables(site: &Site<'_>) -> StoresView {
         StoreRow {
             id: id.clone(),
             number: item.number.clone().unwrap_or_default(),
-            name: item.name.clone(),
+            name: item.name.value.clone(),
             also: item.also.clone(),
             what: item
                 .what
@@ -143,7 +143,7 @@ pub fn consumables(site: &Site<'_>) -> StoresView {
                 .map_or_else(Html::default, |what| site.phrase(what, None)),
             range: Html::default(),
             chemical: item.chemical,
-            note: item.note.clone(),
+            note: Spanned::plain(&item.note),
             uses: gather_uses(
                 site,
                 listed.collect(),
@@ -167,12 +167,12 @@ fn use_line(
     site: &Site<'_>,
     quantity: String,
     applies: &Applies,
-    note: &Option<String>,
+    note: &Option<Spanned<String>>,
 ) -> UseLine {
     UseLine {
         quantity,
         machines: Machines::new(applies, &site.library.settings.variants),
         refit: false,
-        note: note.clone(),
+        note: Spanned::plain(note),
     }
 }

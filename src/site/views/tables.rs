@@ -9,7 +9,7 @@ use super::frame::Frame;
 use super::part::thread_text;
 use super::tags::{PartTag, PlaceTag, SourceTag};
 use super::worked::Picture;
-use crate::library::{Condition, Detail, Family, Figure, Page};
+use crate::library::{Condition, Detail, Family, Figure, Page, Spanned};
 use crate::number::{Rounding, round};
 use crate::quantity::Quantity;
 use crate::site::html::Html;
@@ -111,7 +111,7 @@ fn row(site: &Site<'_>, page: &Page, figure: &Figure) -> Row {
         value: optional(site, quantity),
         sort: quantity.and_then(sort_key).unwrap_or_default(),
         source: SourceTag::new(site, figure),
-        note: figure.note.clone(),
+        note: Spanned::plain(&figure.note),
         places: places(site, page, figure),
         ..detail(site, figure)
     }
@@ -156,7 +156,7 @@ fn detail(site: &Site<'_>, figure: &Figure) -> Row {
                 shaft: side(site, shaft, sum.and_then(|sum| sum.shaft.as_ref())),
                 between: between(site, &figure.detail, sum),
                 picture: zones.map(Picture::new),
-                want: want.as_deref().map_or(String::new(), dashed),
+                want: want.as_ref().map_or(String::new(), |want| dashed(want)),
                 renew: optional(site, renew_at.as_deref()),
                 ..Row::default()
             }

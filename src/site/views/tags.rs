@@ -68,7 +68,7 @@ impl PartTag {
         PartTag {
             href: addresses::part(&part.number.value),
             number: part.number.value.clone(),
-            name: part.name.clone(),
+            name: part.name.value.clone(),
             state: site.state_word(part).unwrap_or_default().to_owned(),
             use_once: part.use_once,
             machines: Machines::new(&part.applies, &site.library.settings.variants),

@@ -1,0 +1,22 @@
+//! How a table of rules is written.
+
+/// A table of rules, one a line: `SLIPPED_UNIT "slipped-unit" Error Proof "why it matters";`. Makes a constant of each and
+/// `RULES` of all.
+macro_rules! rule_table {
+    ($($constant:ident $name:literal $level:ident $stage:ident $why:literal;)*) => {
+        $(
+            #[doc = $why]
+            pub static $constant: $crate::diagnostic::Rule = $crate::diagnostic::Rule {
+                name: $name,
+                level: $crate::diagnostic::Level::$level,
+                stage: $crate::diagnostic::Stage::$stage,
+                why: $why,
+            };
+        )*
+
+        /// Every rule, sorted by name.
+        pub static RULES: &[&$crate::diagnostic::Rule] = &[$(&$constant),*];
+    };
+}
+
+pub(crate) use rule_table;

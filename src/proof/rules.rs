@@ -1,0 +1,33 @@
+//! The table of what proof can find: name, level, stage, and why it matters. The checks stand in files of the same names.
+//!
+//! `Safety` marks what can hurt someone: such a finding is accepted only with a reason that says something.
+//! Sorted by name; a test holds it to that, and another wants a case for each under `tests/errors`.
+
+use crate::diagnostic::rule_table;
+
+rule_table! {
+    COMMA_POINT "comma-point" Warning Proof "a reader who takes the comma the other way is out by a thousand times";
+    FALSE_FINE "false-fine" Hint Proof "places that nobody measured make a rounded value look exact";
+    LET_OUT "let-out" Warning Proof "whoever works to the second unit passes work that the first refuses";
+    MIXED_MEASURE "mixed-measure" Error Proof "a figure in the wrong kind of unit cannot be worked to, and guessing what was meant can hurt";
+    NOMINAL_SWAP "nominal-swap" Error Proof "parts of inch and millimetre sizes do not go together although the rounding looks honest";
+    RISE_OR_READING "rise-or-reading" Error Proof "the 32 °F belong to a temperature, not to a rise: the part would be far too hot or too cold";
+    SLIPPED_UNIT "slipped-unit" Error Proof "the page says two things, and the reader works to whichever unit is on the tool";
+    TURNED_OVER "turned-over" Error Proof "the page says two things, and one of them can break the part";
+    VAGUE_TENTH "vague-tenth" Warning Proof "two readers take the same word for two measures";
+    WRONG_CASE "wrong-case" Warning Proof "in units, letter case tells a thousandth from a thousand";
+}
+
+#[cfg(test)]
+mod tests {
+    use super::RULES;
+
+    #[test]
+    fn the_table_is_sorted_and_its_names_are_unique() {
+        let names: Vec<&str> = RULES.iter().map(|rule| rule.name).collect();
+        let mut sorted = names.clone();
+        sorted.sort_unstable();
+        sorted.dedup();
+        assert_eq!(names, sorted);
+    }
+}
