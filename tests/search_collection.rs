@@ -6,7 +6,8 @@ use std::path::Path;
 
 use fettlebook::document::Target;
 use fettlebook::library::Applies;
-use fettlebook::search::{Entry, Family, Question, Searchable, Synonyms, answers, stem};
+use fettlebook::search::{Entry, Family, Question, Searchable, Synonyms, answers};
+use fettlebook::text::stem;
 use tantivy::collector::TopDocs;
 use tantivy::query::{BooleanQuery, Occur, Query, TermQuery};
 use tantivy::schema::{IndexRecordOption, Schema, TextFieldIndexing, TextOptions};

@@ -17,6 +17,7 @@ pub mod rules;
 mod say;
 mod sheet;
 mod slipped_unit;
+mod told;
 mod turned_over;
 mod vague_tenth;
 mod wrong_case;

@@ -1,10 +1,12 @@
 //! What the rules read: the sentences of one file with their quantities, paired where two units say one value.
 
 use std::ops::Range;
+use std::sync::OnceLock;
 
 use super::honest::Way;
 use super::judge::{Judgement, judge};
 use super::pairs::{Pair, pairs};
+use super::told::Told;
 use crate::diagnostic::Location;
 use crate::document::{Document, Documents, GAP, Passage, Row, SectionKind};
 use crate::library::{Library, Page};
@@ -110,6 +112,8 @@ pub struct Word {
     pub span: Range<usize>,
     /// The link that it belongs to, as an index of the passage's links.
     pub link: Option<usize>,
+    /// Whether a sentence, or what stands behind a colon or semicolon, begins with it.
+    pub opens: bool,
 }
 
 /// A passage with its quantities.
@@ -118,6 +122,10 @@ pub struct Reading<'d> {
     pub passage: &'d Passage,
     /// Its quantities in order, without those in quotation marks: those are someone else's words.
     pub mentions: Vec<Mention>,
+    /// Where it has someone else's words.
+    quoted: Vec<Range<usize>>,
+    /// Its words, once asked for.
+    told: OnceLock<Told>,
     /// Two units for one value that the sentence itself stands for, with what is to be said of them.
     claims: Vec<(Pair, Option<Judgement>)>,
 }
@@ -132,6 +140,8 @@ impl<'d> Reading<'d> {
         let mut reading = Reading {
             passage,
             mentions,
+            quoted,
+            told: OnceLock::new(),
             claims: Vec::new(),
         };
         let claimed = pairs.into_iter().filter_map(|pair| {
@@ -148,8 +158,15 @@ impl<'d> Reading<'d> {
         self.passage.text.get(span.clone()).unwrap_or("")
     }
 
-    /// Every word, hyphens and apostrophes kept, those of links too.
-    pub fn all_words(&self) -> Vec<Word> {
+    /// Its words, those of links too, to find phrases in.
+    pub fn told(&self) -> &Told {
+        self.told.get_or_init(|| {
+            let quoted = |word: &Word| is_within(&self.quoted, word.span.start);
+            Told::new(self.all_words(), quoted)
+        })
+    }
+
+    fn all_words(&self) -> Vec<Word> {
         let text = self.passage.text.as_str();
         let mut found = Vec::new();
         let mut from = 0;
@@ -160,6 +177,7 @@ impl<'d> Reading<'d> {
                 text: word.to_lowercase(),
                 span: own.at..from,
                 link: Some(link),
+                opens: false,
             }));
         }
         found.extend(words_of(text, from..text.len()));
@@ -289,14 +307,16 @@ pub fn words(text: &str) -> impl Iterator<Item = &str> {
 }
 
 /// The words of a part of a text with their places.
-fn words_of(text: &str, part: Range<usize>) -> impl Iterator<Item = Word> {
+pub fn words_of(text: &str, part: Range<usize>) -> impl Iterator<Item = Word> {
     let own = text.get(part).unwrap_or("");
     words(own).map(move |word| {
         let start = word.as_ptr() as usize - text.as_ptr() as usize;
+        let before = text.get(..start).unwrap_or("").trim_end();
         Word {
             text: word.to_lowercase(),
             span: start..start + word.len(),
             link: None,
+            opens: before.is_empty() || before.ends_with(['.', ';', ':', '!', '?']),
         }
     })
 }

@@ -6,7 +6,8 @@ use std::sync::{Arc, LazyLock};
 use tantivy::tokenizer::{Token, TokenStream, Tokenizer};
 
 use super::entry::Family;
-use super::scan::{Term, TermKind, scan, stem};
+use super::scan::{Term, TermKind, scan};
+use crate::text::stem;
 
 /// Words that say nothing by themselves.
 const EMPTY_WORDS: [&str; 69] = [

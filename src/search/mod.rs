@@ -24,5 +24,5 @@ pub use gather::{by_id, gather};
 pub use index::Searchable;
 pub use kept::Cards;
 pub use rank::{Answer, Answers, Question, answers};
-pub use scan::{Term, TermKind, mended, scan_question, stem, units_json};
+pub use scan::{Term, TermKind, mended, scan_question, units_json};
 pub use shards::{Card, More, VERSION as FORMAT, files};

@@ -6,7 +6,9 @@
 mod escape;
 mod path;
 mod source;
+mod stem;
 
 pub use escape::escape_html;
 pub use path::{PathError, SitePath};
 pub use source::{Place, Source, Span};
+pub use stem::stem;

@@ -11,8 +11,7 @@
 mod slips;
 mod values;
 
-use frostem::{Algorithm, Stemmer};
-
+use crate::text::stem;
 pub use slips::mended;
 pub use values::units_json;
 use values::{UNITS, bare, value_term};
@@ -56,11 +55,6 @@ pub fn scan(text: &str) -> Vec<Term> {
 /// The terms of a question, in which people put blanks into part numbers.
 pub fn scan_question(text: &str) -> Vec<Term> {
     Scanner::new(text, true).run()
-}
-
-/// The stem of a word in small letters.
-pub fn stem(word: &str) -> String {
-    Stemmer::new(Algorithm::English).stem(word).into_owned()
 }
 
 /// A character in small letters and plain shape, and where it stands.

@@ -14,8 +14,8 @@ use serde_json::{Value, json};
 
 use super::dictionary::Word;
 use super::index::Searchable;
-use super::scan::stem;
 use crate::library::Variant;
+use crate::text::stem;
 
 /// The version of the format.
 pub const VERSION: u32 = 1;
