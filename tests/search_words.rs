@@ -7,8 +7,9 @@ use std::path::Path;
 
 use fettlebook::quantity::Unit;
 use fettlebook::search::{
-    Synonyms, Term, TermKind, mended, scan_question, settled_question, stem, units_json, words_json,
+    Synonyms, Term, TermKind, mended, scan_question, settled_question, units_json, words_json,
 };
+use fettlebook::text::stem;
 use rquickjs::{Context, Function, Runtime};
 use serde_json::{Value as Json, json};
 
