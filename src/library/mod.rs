@@ -23,7 +23,7 @@ pub use page::{
     Asked, Bulletin, Change, Chapter, ConsumableUse, Correction, Difficulty, Film, Kind, NoticeUse,
     Page, PartUse, ToolUse, Urgency, VideoMoment, Withdrawn, Work,
 };
-pub use part::{Content, Fitted, LookAlike, Part, Stock, Successor, Superseded};
+pub use part::{Content, Duty, Fitted, LookAlike, Part, Stock, Successor, Superseded};
 pub use read::{
     CALCULATORS, Calculators, Input, Reading, SETTINGS_FILE, calculators, fold, known_choices,
     read, read_applies, seconds,

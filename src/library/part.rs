@@ -1,5 +1,7 @@
 //! Parts: what they are, and what took their place.
 
+use std::collections::BTreeMap;
+
 use super::Spanned;
 use super::applies::Applies;
 use crate::yaml::Picture;
@@ -31,6 +33,8 @@ pub struct Part {
     pub chemical: bool,
     /// Parts it can be mistaken for.
     pub look_alikes: Vec<LookAlike>,
+    /// What it must bear in service, for the calculator that judges it.
+    pub duty: Option<Duty>,
     /// What is in it, if it is a kit.
     pub contents: Vec<Content>,
     /// What took its place.
@@ -39,6 +43,15 @@ pub struct Part {
     pub picture: Option<Picture>,
     /// A remark.
     pub note: Option<Spanned<String>>,
+}
+
+/// What a part must bear in service.
+#[derive(Clone, Debug)]
+pub struct Duty {
+    /// The calculator that judges it, by id.
+    pub calculator: Spanned<String>,
+    /// What the calculator is given, by input.
+    pub given: BTreeMap<String, Spanned<String>>,
 }
 
 /// A part that looks alike.

@@ -11,6 +11,7 @@ mod judge;
 mod let_out;
 mod mixed_measure;
 mod nominal_swap;
+mod overworked;
 mod pairs;
 mod rise_or_reading;
 pub mod rules;
@@ -53,7 +54,7 @@ const CHECKS: &[Check] = &[
 ];
 
 /// Every rule's check of the library as a whole, by name.
-const CHECKS_OF_ALL: &[CheckAll] = &[];
+const CHECKS_OF_ALL: &[CheckAll] = &[overworked::check];
 
 /// Every problem that the rules find in what a library says.
 pub fn check(library: &Library, documents: &Documents) -> Vec<Diagnostic> {

@@ -11,6 +11,7 @@ rule_table! {
     LET_OUT "let-out" Warning Proof "whoever works to the second unit passes work that the first refuses";
     MIXED_MEASURE "mixed-measure" Error Proof "a figure in the wrong kind of unit cannot be worked to, and guessing what was meant can hurt";
     NOMINAL_SWAP "nominal-swap" Error Proof "parts of inch and millimetre sizes do not go together although the rounding looks honest";
+    OVERWORKED "overworked" Error Proof "a part that is asked for more than it bears fails in service, whatever the fitter does";
     RISE_OR_READING "rise-or-reading" Error Proof "the 32 °F belong to a temperature, not to a rise: the part would be far too hot or too cold";
     SLIPPED_UNIT "slipped-unit" Error Proof "the page says two things, and the reader works to whichever unit is on the tool";
     TURNED_OVER "turned-over" Error Proof "the page says two things, and one of them can break the part";

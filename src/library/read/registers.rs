@@ -5,13 +5,13 @@ use super::values::part_number;
 use crate::diagnostic::rules;
 use crate::library::part::Item;
 use crate::library::{
-    Applies, Consumable, Content, Fitted, LookAlike, Notice, Part, Picture, Signal, Spanned, Stock,
-    Successor, Superseded, Tool,
+    Applies, Consumable, Content, Duty, Fitted, LookAlike, Notice, Part, Picture, Signal, Spanned,
+    Stock, Successor, Superseded, Tool,
 };
-use crate::yaml::{Fields, Problems, id, list, picture, whole};
-use crate::yaml::{Node, Value};
+use crate::yaml::{Entry, Node, Value};
+use crate::yaml::{Fields, Problems, id, list, picture, text, whole};
 
-const PART: [&str; 16] = [
+const PART: [&str; 17] = [
     "number",
     "name",
     "also",
@@ -23,6 +23,7 @@ const PART: [&str; 16] = [
     "class",
     "use_once",
     "chemical",
+    "duty",
     "look_alikes",
     "contents",
     "superseded",
@@ -46,6 +47,7 @@ pub fn part(node: &Node, problems: &mut Problems) -> Option<Part> {
         class: fields.words("class", problems),
         use_once: fields.flag("use_once", problems),
         chemical: fields.flag("chemical", problems),
+        duty: fields.get("duty").and_then(|node| duty(node, problems)),
         look_alikes: fields.list("look_alikes", problems, look_alike),
         contents: fields.list("contents", problems, content),
         superseded: fields
@@ -67,6 +69,24 @@ fn part_picture(node: &Node, problems: &mut Problems) -> Option<Picture> {
 fn also(fields: &Fields<'_>, problems: &mut Problems) -> Vec<String> {
     fields.list("also", problems, |node, problems| {
         crate::yaml::text(node, problems).map(|text| text.value)
+    })
+}
+
+/// `{calculator: lip-seal, given: {speed: 1500 rev/min, oil: 60 °C}}`.
+fn duty(node: &Node, problems: &mut Problems) -> Option<Duty> {
+    let fields = Fields::open(node, "a duty", &["calculator", "given"], problems)?;
+    let given = fields.need("given", problems);
+    let calculator = id(fields.need("calculator", problems)?, problems)?;
+    let Value::Map(entries) = &given?.value else {
+        let message = "`given` is a group of values, one for each input";
+        let help = "write `given: {input: value}`";
+        problems.push(rules::WRONG_TYPE.at(fields.at(), message).help(help));
+        return None;
+    };
+    let mut value = |entry: &Entry| Some((entry.key.clone(), text(&entry.value, problems)?));
+    Some(Duty {
+        calculator,
+        given: entries.iter().filter_map(&mut value).collect(),
     })
 }
 
