@@ -9,6 +9,7 @@ mod false_fine;
 mod honest;
 mod judge;
 mod let_out;
+mod listed;
 mod mixed_measure;
 mod nominal_swap;
 mod overworked;
@@ -55,6 +56,9 @@ const CHECKS: &[Check] = &[
 
 /// Every rule's check of the library as a whole, by name.
 const CHECKS_OF_ALL: &[CheckAll] = &[overworked::check];
+const CHECKS_OF_ALL: &[CheckAll] = &[
+    listed::ghost_tool::check,
+];
 
 /// Every problem that the rules find in what a library says.
 pub fn check(library: &Library, documents: &Documents) -> Vec<Diagnostic> {

@@ -8,6 +8,7 @@ use crate::diagnostic::rule_table;
 rule_table! {
     COMMA_POINT "comma-point" Warning Proof "a reader who takes the comma the other way is out by a thousand times";
     FALSE_FINE "false-fine" Hint Proof "places that nobody measured make a rounded value look exact";
+    GHOST_TOOL "ghost-tool" Warning Proof "the reader is half way through the job before the tool is missed, and takes what is at hand instead";
     LET_OUT "let-out" Warning Proof "whoever works to the second unit passes work that the first refuses";
     MIXED_MEASURE "mixed-measure" Error Proof "a figure in the wrong kind of unit cannot be worked to, and guessing what was meant can hurt";
     NOMINAL_SWAP "nominal-swap" Error Proof "parts of inch and millimetre sizes do not go together although the rounding looks honest";

@@ -184,6 +184,11 @@ impl<'d> Reading<'d> {
         found
     }
 
+    /// Whether a place of the passage is in someone else's words.
+    pub fn is_quoted(&self, at: usize) -> bool {
+        is_within(&self.quoted, at)
+    }
+
     /// The place of a range of the passage.
     pub fn at(&self, span: &Range<usize>) -> Location {
         self.passage.at(span)

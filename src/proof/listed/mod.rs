@@ -1,0 +1,6 @@
+//! Parts, tools and consumables: what a page lists against what its rows use, and which machines each is for.
+
+mod asked;
+pub mod ghost_tool;
+mod lists;
+mod names;
