@@ -58,6 +58,7 @@ const CHECKS: &[Check] = &[
 const CHECKS_OF_ALL: &[CheckAll] = &[overworked::check];
 const CHECKS_OF_ALL: &[CheckAll] = &[
     listed::ghost_tool::check,
+    listed::stray_part::check,
 ];
 
 /// Every problem that the rules find in what a library says.

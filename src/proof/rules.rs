@@ -15,6 +15,7 @@ rule_table! {
     OVERWORKED "overworked" Error Proof "a part that is asked for more than it bears fails in service, whatever the fitter does";
     RISE_OR_READING "rise-or-reading" Error Proof "the 32 °F belong to a temperature, not to a rise: the part would be far too hot or too cold";
     SLIPPED_UNIT "slipped-unit" Error Proof "the page says two things, and the reader works to whichever unit is on the tool";
+    STRAY_PART "stray-part" Warning Proof "the reader starts the job without the part, and finds out with the machine in pieces";
     TURNED_OVER "turned-over" Error Proof "the page says two things, and one of them can break the part";
     VAGUE_TENTH "vague-tenth" Warning Proof "two readers take the same word for two measures";
     WRONG_CASE "wrong-case" Warning Proof "in units, letter case tells a thousandth from a thousand";

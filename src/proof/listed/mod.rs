@@ -4,3 +4,5 @@ mod asked;
 pub mod ghost_tool;
 mod lists;
 mod names;
+mod pointers;
+pub mod stray_part;
