@@ -57,6 +57,7 @@ const CHECKS: &[Check] = &[
 /// Every rule's check of the library as a whole, by name.
 const CHECKS_OF_ALL: &[CheckAll] = &[overworked::check];
 const CHECKS_OF_ALL: &[CheckAll] = &[
+    listed::dead_number::check,
     listed::ghost_tool::check,
     listed::stray_part::check,
 ];

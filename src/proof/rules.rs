@@ -7,6 +7,7 @@ use crate::diagnostic::rule_table;
 
 rule_table! {
     COMMA_POINT "comma-point" Warning Proof "a reader who takes the comma the other way is out by a thousand times";
+    DEAD_NUMBER "dead-number" Error Proof "whoever orders the old number gets the wrong part, or waits for one that is no longer made";
     FALSE_FINE "false-fine" Hint Proof "places that nobody measured make a rounded value look exact";
     GHOST_TOOL "ghost-tool" Warning Proof "the reader is half way through the job before the tool is missed, and takes what is at hand instead";
     LET_OUT "let-out" Warning Proof "whoever works to the second unit passes work that the first refuses";

@@ -1,6 +1,7 @@
 //! Parts, tools and consumables: what a page lists against what its rows use, and which machines each is for.
 
 mod asked;
+pub mod dead_number;
 pub mod ghost_tool;
 mod lists;
 mod names;
