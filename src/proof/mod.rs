@@ -60,6 +60,7 @@ const CHECKS_OF_ALL: &[CheckAll] = &[
     listed::dead_number::check,
     listed::ghost_tool::check,
     listed::stray_part::check,
+    listed::wrong_hull::check,
 ];
 
 /// Every problem that the rules find in what a library says.

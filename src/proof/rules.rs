@@ -20,6 +20,7 @@ rule_table! {
     TURNED_OVER "turned-over" Error Proof "the page says two things, and one of them can break the part";
     VAGUE_TENTH "vague-tenth" Warning Proof "two readers take the same word for two measures";
     WRONG_CASE "wrong-case" Warning Proof "in units, letter case tells a thousandth from a thousand";
+    WRONG_HULL "wrong-hull" Error Proof "a part or figure of the other machine fits badly, or seems to fit and fails";
 }
 
 #[cfg(test)]

@@ -1,9 +1,11 @@
 //! Parts, tools and consumables: what a page lists against what its rows use, and which machines each is for.
 
 mod asked;
+mod context;
 pub mod dead_number;
 pub mod ghost_tool;
 mod lists;
 mod names;
 mod pointers;
 pub mod stray_part;
+pub mod wrong_hull;
