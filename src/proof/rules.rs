@@ -18,6 +18,7 @@ rule_table! {
     SLIPPED_UNIT "slipped-unit" Error Proof "the page says two things, and the reader works to whichever unit is on the tool";
     STRAY_PART "stray-part" Warning Proof "the reader starts the job without the part, and finds out with the machine in pieces";
     TURNED_OVER "turned-over" Error Proof "the page says two things, and one of them can break the part";
+    TWIN_NUMBER "twin-number" Warning Proof "one slip of eye or hand orders another part that looks right until it is fitted";
     VAGUE_TENTH "vague-tenth" Warning Proof "two readers take the same word for two measures";
     WRONG_CASE "wrong-case" Warning Proof "in units, letter case tells a thousandth from a thousand";
     WRONG_HULL "wrong-hull" Error Proof "a part or figure of the other machine fits badly, or seems to fit and fails";

@@ -8,4 +8,5 @@ mod lists;
 mod names;
 mod pointers;
 pub mod stray_part;
+pub mod twin_number;
 pub mod wrong_hull;
