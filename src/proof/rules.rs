@@ -15,6 +15,7 @@ rule_table! {
     NOMINAL_SWAP "nominal-swap" Error Proof "parts of inch and millimetre sizes do not go together although the rounding looks honest";
     OVERWORKED "overworked" Error Proof "a part that is asked for more than it bears fails in service, whatever the fitter does";
     RISE_OR_READING "rise-or-reading" Error Proof "the 32 °F belong to a temperature, not to a rise: the part would be far too hot or too cold";
+    SHORT_KIT "short-kit" Warning Proof "the reader opens the bag with the machine in pieces and finds a part missing";
     SLIPPED_UNIT "slipped-unit" Error Proof "the page says two things, and the reader works to whichever unit is on the tool";
     STRAY_PART "stray-part" Warning Proof "the reader starts the job without the part, and finds out with the machine in pieces";
     TURNED_OVER "turned-over" Error Proof "the page says two things, and one of them can break the part";

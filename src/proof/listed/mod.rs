@@ -7,6 +7,7 @@ pub mod ghost_tool;
 mod lists;
 mod names;
 mod pointers;
+pub mod short_kit;
 pub mod stray_part;
 pub mod twin_number;
 pub mod wrong_hull;
