@@ -59,6 +59,7 @@ const CHECKS_OF_ALL: &[CheckAll] = &[overworked::check];
 const CHECKS_OF_ALL: &[CheckAll] = &[
     listed::dead_number::check,
     listed::ghost_tool::check,
+    listed::no_hull::check,
     listed::short_kit::check,
     listed::stray_part::check,
     listed::twin_number::check,

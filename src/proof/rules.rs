@@ -12,6 +12,7 @@ rule_table! {
     GHOST_TOOL "ghost-tool" Warning Proof "the reader is half way through the job before the tool is missed, and takes what is at hand instead";
     LET_OUT "let-out" Warning Proof "whoever works to the second unit passes work that the first refuses";
     MIXED_MEASURE "mixed-measure" Error Proof "a figure in the wrong kind of unit cannot be worked to, and guessing what was meant can hurt";
+    NO_HULL "no-hull" Warning Proof "the owner of the other machine takes the figure for his own";
     NOMINAL_SWAP "nominal-swap" Error Proof "parts of inch and millimetre sizes do not go together although the rounding looks honest";
     OVERWORKED "overworked" Error Proof "a part that is asked for more than it bears fails in service, whatever the fitter does";
     RISE_OR_READING "rise-or-reading" Error Proof "the 32 °F belong to a temperature, not to a rise: the part would be far too hot or too cold";

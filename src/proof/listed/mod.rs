@@ -6,6 +6,7 @@ pub mod dead_number;
 pub mod ghost_tool;
 mod lists;
 mod names;
+pub mod no_hull;
 mod pointers;
 pub mod short_kit;
 pub mod stray_part;
