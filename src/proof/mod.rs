@@ -61,6 +61,7 @@ const CHECKS_OF_ALL: &[CheckAll] = &[
     listed::ghost_tool::check,
     listed::no_hull::check,
     listed::short_kit::check,
+    listed::spare_part::check,
     listed::stray_part::check,
     listed::twin_number::check,
     listed::wrong_hull::check,

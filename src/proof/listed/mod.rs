@@ -9,6 +9,8 @@ mod names;
 pub mod no_hull;
 mod pointers;
 pub mod short_kit;
+pub mod spare_part;
 pub mod stray_part;
 pub mod twin_number;
+mod used;
 pub mod wrong_hull;
