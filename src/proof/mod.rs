@@ -59,6 +59,7 @@ const CHECKS_OF_ALL: &[CheckAll] = &[overworked::check];
 const CHECKS_OF_ALL: &[CheckAll] = &[
     listed::dead_number::check,
     listed::ghost_tool::check,
+    listed::idle_tool::check,
     listed::no_hull::check,
     listed::short_kit::check,
     listed::spare_part::check,

@@ -4,6 +4,7 @@ mod asked;
 mod context;
 pub mod dead_number;
 pub mod ghost_tool;
+pub mod idle_tool;
 mod lists;
 mod names;
 pub mod no_hull;
