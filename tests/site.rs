@@ -653,7 +653,7 @@ fn name_row<'h>(page: &'h str, name: &str) -> &'h str {
 fn every_name_stands_in_the_a_to_z_in_order() {
     let parts = PARTS.replacen(
         "- {number: AB-01, name: \"nut, old\"}",
-        "- {number: AB-01, name: \"nut, old\", also: [Ring nut, \"nut old\"], superseded: {by: [AB-02], fitted: must not be refitted}}",
+        "- {number: AB-01, name: \"nut, old\", for: [small], also: [Ring nut, \"nut old\"], superseded: {by: [AB-02], fitted: must not be refitted}}",
         1,
     );
     let mut all = files();
@@ -662,10 +662,10 @@ fn every_name_stands_in_the_a_to_z_in_order() {
     let site = render(&all);
     let page = &site["a-z.html"];
     for (name, what) in [
-        ("nut, old", "part AB-01 superseded Use AB-02"),
+        ("nut, old", "part AB-01 Small launch superseded Use AB-02"),
         (
             "Ring nut",
-            "part AB-01 , properly nut, old superseded Use AB-02",
+            "part AB-01 , properly nut, old Small launch superseded Use AB-02",
         ),
         ("bearing, 30", "part AB-12 Large launch"),
         ("wrench, 10 to 90 N·m", "tool wrench"),

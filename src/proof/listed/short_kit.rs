@@ -73,33 +73,39 @@ fn of_kit(
                 .meets(&kit.applies, variants)
         })
         .collect();
-    let mut judged: Vec<&str> = Vec::new();
-    for used in &fitted {
-        let number = used.part.value.as_str();
-        if judged.contains(&number) {
-            continue;
-        }
-        judged.push(number);
+    let numbers: BTreeMap<&str, &Location> = fitted
+        .iter()
+        .map(|used| (used.part.value.as_str(), &used.part.at))
+        .collect();
+    for (number, fitted_at) in numbers {
         let wanted = most(&fitted, number, page, library);
         let held = held(kit, number).saturating_mul(kits);
         let missing = held == 0 && all && fits(kit, number, library);
-        if missing || (held > 0 && held < wanted) {
-            let holds = match held {
-                0 => format!("`{}` holds no `{number}`", kit.number.value),
-                _ => format!("`{}` holds {held} of `{number}`", kit.number.value),
-            };
-            let message = format!("{holds}, and this page fits {wanted}");
-            let help = format!(
-                "correct the kit's contents or the page's list, or say that `{number}` is bought besides"
-            );
-            problems.push(
-                rules::SHORT_KIT
-                    .at(at, message)
-                    .other(&used.part.at, "fitted here")
-                    .other(&kit.number.at, "the kit")
-                    .help(help),
-            );
+        if !missing && (held == 0 || held >= wanted) {
+            continue;
         }
+        let message = shortfall(&kit.number.value, number, held, wanted);
+        let kit_number = &kit.number.value;
+        let help = match held {
+            0 => format!("add `{number}` to the kit, or say what the kit holds instead of all"),
+            _ => format!(
+                "correct the kit or the list, or list the kit as often as it is needed: `{{part: {kit_number}, qty: …}}`"
+            ),
+        };
+        problems.push(
+            rules::SHORT_KIT
+                .at(at, message)
+                .other(fitted_at, "fitted here")
+                .other(&kit.number.at, "the kit")
+                .help(help),
+        );
+    }
+}
+
+fn shortfall(kit: &str, number: &str, held: u32, wanted: u32) -> String {
+    match held {
+        0 => format!("`{kit}` holds no `{number}`, and this page fits {wanted}"),
+        _ => format!("`{kit}` holds {held} of `{number}`, and this page fits {wanted}"),
     }
 }
 
