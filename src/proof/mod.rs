@@ -55,7 +55,6 @@ const CHECKS: &[Check] = &[
 ];
 
 /// Every rule's check of the library as a whole, by name.
-const CHECKS_OF_ALL: &[CheckAll] = &[overworked::check];
 const CHECKS_OF_ALL: &[CheckAll] = &[
     listed::dead_number::check,
     listed::ghost_tool::check,
@@ -66,6 +65,7 @@ const CHECKS_OF_ALL: &[CheckAll] = &[
     listed::stray_part::check,
     listed::twin_number::check,
     listed::wrong_hull::check,
+    overworked::check,
 ];
 
 /// Every problem that the rules find in what a library says.
