@@ -23,6 +23,8 @@ pub struct Figure {
     pub source: Option<Spanned<String>>,
     /// When it was last checked.
     pub checked: Option<Date>,
+    /// By when it is to be looked at again, if it has a date of its own.
+    pub review_by: Option<Spanned<Date>>,
     /// A remark.
     pub note: Option<Spanned<String>>,
     /// Whether the sheet gives a box to write the measured value in.

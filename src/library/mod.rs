@@ -29,4 +29,6 @@ pub use read::{
     read, read_applies, seconds,
 };
 pub use registers::{Consumable, Library, Notice, Tool};
-pub use settings::{Arrangement, Choice, Place, Settings, Source, SourceKind, Units, Variant};
+pub use settings::{
+    Arrangement, BrandWord, Choice, Place, Settings, Source, SourceKind, Units, Variant,
+};

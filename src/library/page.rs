@@ -263,6 +263,8 @@ pub struct Bulletin {
     pub printed: Spanned<String>,
     /// What to do if the work was done the old way, Markdown.
     pub done: Option<Spanned<String>>,
+    /// When it was closed: nobody needs it any more, and it is kept to look back at.
+    pub closed: Option<Date>,
 }
 
 /// How soon a bulletin asks to act, the soonest first.
@@ -315,6 +317,8 @@ pub enum Withdrawn {
 pub struct Film {
     /// Its length in seconds.
     pub length: Spanned<u32>,
+    /// When it was filmed.
+    pub filmed: Option<Date>,
     /// The recording, if the library holds it.
     pub file: Option<Spanned<SitePath>>,
     /// Its chapters in order.

@@ -3,6 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use jiff::civil::Date;
+
 use super::Spanned;
 use super::applies::Applies;
 use super::figure::Figure;
@@ -105,6 +107,12 @@ pub struct Tool {
     pub what: Option<Spanned<String>>,
     /// What it can measure or set.
     pub range: Option<Spanned<Quantity>>,
+    /// The smallest difference that it shows.
+    pub reads: Option<Spanned<Quantity>>,
+    /// When it was last calibrated.
+    pub calibrated: Option<Date>,
+    /// By when it is to be calibrated again.
+    pub calibrate_by: Option<Spanned<Date>>,
     /// A remark.
     pub note: Option<Spanned<String>>,
 }

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use super::Spanned;
 use super::applies::Serial;
-use crate::quantity::{Kind, System, Unit};
+use crate::quantity::{Kind, Quantity, System, Unit};
 use crate::yaml::Picture;
 
 /// The whole of `library.yaml`.
@@ -38,6 +38,8 @@ pub struct Settings {
     pub variants: Vec<Variant>,
     /// Groups of words that mean the same to the library's readers, besides those that the program knows.
     pub synonyms: Vec<Vec<Spanned<String>>>,
+    /// Words of makers for which the trade has words of its own.
+    pub brand_words: Vec<BrandWord>,
     /// Where figures come from.
     pub sources: Vec<Source>,
     /// The general-arrangement drawing.
@@ -131,6 +133,15 @@ pub struct Serials {
     pub to: Option<Spanned<Serial>>,
 }
 
+/// A maker's word that the workshop does not want on its pages.
+#[derive(Clone, Debug)]
+pub struct BrandWord {
+    /// The word, or several.
+    pub word: Spanned<String>,
+    /// What the trade calls it.
+    pub term: Spanned<String>,
+}
+
 /// Where a figure comes from.
 #[derive(Clone, Debug)]
 pub struct Source {
@@ -142,6 +153,8 @@ pub struct Source {
     pub kind: SourceKind,
     /// Its date.
     pub date: Option<Date>,
+    /// How long what it says may be worked to before it is looked at again.
+    pub review: Option<Spanned<Quantity>>,
 }
 
 /// Kinds of source, the surest first.
@@ -159,17 +172,20 @@ pub enum SourceKind {
     Handbook,
     /// What the trade does, without a source.
     CommonPractice,
+    /// Said or shown in a video.
+    Video,
 }
 
 impl SourceKind {
     /// The kinds with the words that name them in `library.yaml`.
-    pub const WORDS: [(&'static str, SourceKind); 6] = [
+    pub const WORDS: [(&'static str, SourceKind); 7] = [
         ("measured", SourceKind::Measured),
         ("calculated", SourceKind::Calculated),
         ("maker", SourceKind::Maker),
         ("standard", SourceKind::Standard),
         ("handbook", SourceKind::Handbook),
         ("common-practice", SourceKind::CommonPractice),
+        ("video", SourceKind::Video),
     ];
 }
 

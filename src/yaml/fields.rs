@@ -160,7 +160,12 @@ impl<'n> Fields<'n> {
 
     /// A date field, if given.
     pub fn date(&self, name: &str, problems: &mut Problems) -> Option<Date> {
-        date(self.get(name)?, problems).map(|date| date.value)
+        self.day(name, problems).map(|date| date.value)
+    }
+
+    /// A date field with its place, if given.
+    pub fn day(&self, name: &str, problems: &mut Problems) -> Option<Spanned<Date>> {
+        date(self.get(name)?, problems)
     }
 
     /// A field holding a whole number, if given.

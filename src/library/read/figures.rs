@@ -9,13 +9,14 @@ use crate::quantity::Kind;
 use crate::yaml::{Fields, Problems, id, quantity, whole};
 use crate::yaml::{Node, Value};
 
-const COMMON: [&str; 9] = [
+const COMMON: [&str; 10] = [
     "id",
     "part",
     "for",
     "condition",
     "source",
     "checked",
+    "review_by",
     "note",
     "box",
     "name",
@@ -66,6 +67,7 @@ fn figure(
         condition: fields.choice("condition", &Condition::WORDS, problems),
         source: fields.text("source", problems),
         checked: fields.date("checked", problems),
+        review_by: fields.day("review_by", problems),
         note: fields.text("note", problems),
         boxed: fields.flag("box", problems),
         detail: detail?,

@@ -17,6 +17,7 @@ pub fn bulletin(fields: &Fields<'_>, problems: &mut Problems) -> Option<Bulletin
         withdraws,
         printed: printed?,
         done: fields.text("done", problems),
+        closed: fields.date("closed", problems),
     })
 }
 
@@ -54,6 +55,7 @@ pub fn film(fields: &Fields<'_>, problems: &mut Problems) -> Option<Film> {
     let corrections = fields.list("corrections", problems, correction);
     Some(Film {
         length: length?,
+        filmed: fields.date("filmed", problems),
         file: media_path(fields, "file", problems),
         chapters,
         corrections,

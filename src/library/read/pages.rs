@@ -30,8 +30,8 @@ const WORK_PAGE: [&str; 12] = [
     "settings",
     "video",
 ];
-const BULLETIN: [&str; 4] = ["urgency", "withdraws", "printed", "done"];
-const FILM: [&str; 4] = ["length", "file", "chapters", "corrections"];
+const BULLETIN: [&str; 5] = ["urgency", "withdraws", "printed", "done", "closed"];
+const FILM: [&str; 5] = ["length", "filmed", "file", "chapters", "corrections"];
 
 /// The front matter's and the body's place in a page's text: between two lines `---`, and after the second.
 fn split(text: &str) -> Option<(Span, usize)> {

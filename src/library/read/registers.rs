@@ -174,14 +174,21 @@ fn successor(node: &Node, problems: &mut Problems) -> Option<Successor> {
     })
 }
 
+const TOOL: [&str; 9] = [
+    "id",
+    "name",
+    "also",
+    "what",
+    "range",
+    "reads",
+    "calibrated",
+    "calibrate_by",
+    "note",
+];
+
 /// One tool.
 pub fn tool(node: &Node, problems: &mut Problems) -> Option<Tool> {
-    let fields = Fields::open(
-        node,
-        "a tool",
-        &["id", "name", "also", "what", "range", "note"],
-        problems,
-    )?;
+    let fields = Fields::open(node, "a tool", &TOOL, problems)?;
     let id = id(fields.need("id", problems)?, problems)?;
     Some(Tool {
         name: name(&fields, &id, problems),
@@ -189,6 +196,9 @@ pub fn tool(node: &Node, problems: &mut Problems) -> Option<Tool> {
         also: also(&fields, problems),
         what: fields.text("what", problems),
         range: fields.quantity("range", &[], problems),
+        reads: fields.quantity("reads", &[], problems),
+        calibrated: fields.date("calibrated", problems),
+        calibrate_by: fields.day("calibrate_by", problems),
         note: fields.text("note", problems),
     })
 }

@@ -9,14 +9,14 @@ use super::applies::{crossed, serial};
 use crate::diagnostic::{Location, nearest, rules};
 use crate::library::settings::Serials;
 use crate::library::{
-    Arrangement, Choice, Place, Settings, Source, SourceKind, Spanned, Units, Variant,
+    Arrangement, BrandWord, Choice, Place, Settings, Source, SourceKind, Spanned, Units, Variant,
 };
 use crate::quantity::{Kind, System, Unit};
 use crate::text::{self, SitePath, Span};
-use crate::yaml::{self, Node};
+use crate::yaml::{self, Node, Value};
 use crate::yaml::{Fields, Problems, id, list, picture, text};
 
-const FIELDS: [&str; 15] = [
+const FIELDS: [&str; 16] = [
     "title",
     "workshop",
     "language",
@@ -31,6 +31,7 @@ const FIELDS: [&str; 15] = [
     "variants",
     "sources",
     "synonyms",
+    "brand_words",
     "arrangement",
 ];
 
@@ -59,6 +60,7 @@ pub fn settings(source: &text::Source, file: &Arc<SitePath>, problems: &mut Prob
     settings.synonyms = fields.list("synonyms", problems, |node, problems| {
         Some(list(node, problems, text))
     });
+    settings.brand_words = brand_words(&fields, problems);
     settings.arrangement = fields
         .get("arrangement")
         .and_then(|node| arrangement(node, problems));
@@ -102,6 +104,7 @@ fn empty(at: Location) -> Settings {
         variants: Vec::new(),
         sources: Vec::new(),
         synonyms: Vec::new(),
+        brand_words: Vec::new(),
         arrangement: None,
     }
 }
@@ -192,8 +195,36 @@ fn serials(node: &Node, problems: &mut Problems) -> Option<Serials> {
     Some(serials)
 }
 
+/// The workshop's own list: `brand_words: {word: trade term}`.
+fn brand_words(fields: &Fields<'_>, problems: &mut Problems) -> Vec<BrandWord> {
+    let Some(node) = fields.get("brand_words") else {
+        return Vec::new();
+    };
+    let Value::Map(entries) = &node.value else {
+        let message = format!(
+            "`brand_words` is a group, but this is {}",
+            node.value.word()
+        );
+        let help =
+            "write each word before the trade's: `brand_words: {a maker's word: the trade term}`";
+        problems.push(rules::WRONG_TYPE.at(&node.at, message).help(help));
+        return Vec::new();
+    };
+    let words = entries.iter().filter_map(|entry| {
+        Some(BrandWord {
+            word: Spanned {
+                value: entry.key.clone(),
+                at: entry.key_at.clone(),
+            },
+            term: text(&entry.value, problems)?,
+        })
+    });
+    words.collect()
+}
+
 fn source_entry(node: &Node, problems: &mut Problems) -> Option<Source> {
-    let fields = Fields::open(node, "a source", &["id", "name", "kind", "date"], problems)?;
+    let known = ["id", "name", "kind", "date", "review"];
+    let fields = Fields::open(node, "a source", &known, problems)?;
     let name = fields.need_text("name", problems);
     fields.need("kind", problems);
     let kind = fields.choice("kind", &SourceKind::WORDS, problems);
@@ -202,6 +233,7 @@ fn source_entry(node: &Node, problems: &mut Problems) -> Option<Source> {
         name: name?.value,
         kind: kind?,
         date: fields.date("date", problems),
+        review: fields.quantity("review", &[Kind::Time], problems),
     })
 }
 
