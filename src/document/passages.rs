@@ -96,8 +96,15 @@ impl Passage {
         let Some(piece) = self.pieces.get(index.saturating_sub(1)) else {
             return 0;
         };
+        let gap = self
+            .text
+            .get(piece.at..)
+            .is_some_and(|text| text.starts_with(GAP));
         let own = piece.source.start + at.saturating_sub(piece.at);
-        own.min(piece.source.end)
+        match end && gap {
+            true => piece.source.end,
+            false => own.min(piece.source.end),
+        }
     }
 }
 
