@@ -133,8 +133,8 @@ fn a_register_may_be_a_table_or_a_folder() {
 #[test]
 fn a_decimal_comma_is_read_as_one() {
     let case = Fixture::parse(
-        "=== jobs/tighten-nut.md\n---\nnumber: T-01\nissue: 1\ntitle: Tighten the nut\nkind: job\nsettings:\n\
-         \x20 - {id: gap, of: the gap, value: 17,5 mm ± 0,1 mm, box: yes}\n---\n## Steps\n\n1. See [](setting:gap).\n",
+        "=== jobs/tighten-nut.md\n---\nnumber: T-01\nissue: 1\ntitle: Tighten the nut\nkind: job\ntime: 1 h\ndifficulty: easy\nsettings:\n\
+         \x20 - {id: gap, of: the gap, value: 17,5 mm ± 0,1 mm, source: bench, box: yes}\n---\n## Steps\n\n1. See [](setting:gap).\n",
     );
     let checked = case.check();
     assert_eq!(found(&checked), Vec::<String>::new());

@@ -38,6 +38,8 @@ pub const BASE: [(&str, &str); 2] = [
          kind: job\n\
          torques:\n\
          \x20 - {id: nut, name: the nut, torque: 180 N·m ± 10 N·m, condition: oiled, source: bench}\n\
+         time: 1 h\n\
+         difficulty: easy\n\
          ---\n\
          ## Steps\n\
          \n\
