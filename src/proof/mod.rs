@@ -6,6 +6,7 @@
 
 mod comma_point;
 mod false_fine;
+mod hearsay;
 mod honest;
 mod judge;
 mod let_out;
@@ -44,6 +45,7 @@ type CheckAll = fn(&[Sheet<'_>], &Library, &mut Vec<Diagnostic>);
 const CHECKS: &[Check] = &[
     comma_point::check,
     false_fine::check,
+    hearsay::check,
     let_out::check,
     mixed_measure::check,
     nominal_swap::check,
