@@ -21,6 +21,7 @@ mod say;
 mod sheet;
 mod slipped_unit;
 mod told;
+mod stale_gauge;
 mod turned_over;
 mod vague_tenth;
 mod wrong_case;
@@ -51,6 +52,7 @@ const CHECKS: &[Check] = &[
     nominal_swap::check,
     rise_or_reading::check,
     slipped_unit::check,
+    stale_gauge::check,
     turned_over::check,
     vague_tenth::check,
     wrong_case::check,

@@ -22,6 +22,7 @@ rule_table! {
     SLIPPED_UNIT "slipped-unit" Error Proof "the page says two things, and the reader works to whichever unit is on the tool";
     SPARE_PART "spare-part" Hint Proof "the reader buys a part and does not learn where it goes, or a step has been lost";
     STRAY_PART "stray-part" Warning Proof "the reader starts the job without the part, and finds out with the machine in pieces";
+    STALE_GAUGE "stale-gauge" Warning Proof "a figure is as good as the day on which somebody last looked at it";
     TURNED_OVER "turned-over" Error Proof "the page says two things, and one of them can break the part";
     TWIN_NUMBER "twin-number" Warning Proof "one slip of eye or hand orders another part that looks right until it is fitted";
     VAGUE_TENTH "vague-tenth" Warning Proof "two readers take the same word for two measures";
