@@ -176,35 +176,24 @@ impl Address<'_> {
             None => (rest, None),
         };
         let pages = &self.library.pages;
-        let Some(page) = pages.get(id).filter(|page| page.kind == Kind::Video) else {
+        if pages.get(id).is_none_or(|page| page.kind != Kind::Video) {
             let videos = pages.values().filter(|page| page.kind == Kind::Video);
             return match self.library.unreadable.pages.contains(id) {
                 true => Ok(Target::Video(id.to_owned(), None)),
                 false => Err(self.missing("video", id, videos.map(|page| page.id.as_str()))),
             };
-        };
-        let time = moment.map(|text| self.moment(page, text)).transpose()?;
+        }
+        let time = moment.map(|text| self.moment(text)).transpose()?;
         Ok(Target::Video(id.to_owned(), time))
     }
 
-    /// Seconds from the start of a video page's recording.
-    fn moment(&self, page: &Page, text: &str) -> Found<u32> {
-        let Some(time) = seconds(text).or_else(|| text.parse().ok()) else {
+    /// Seconds from the start of a recording.
+    fn moment(&self, text: &str) -> Found<u32> {
+        seconds(text).or_else(|| text.parse().ok()).ok_or_else(|| {
             let message = format!("`{text}` is not a time in a recording");
             let problem = rules::BAD_TIME.at(self.at, message);
-            return Err(Box::new(
-                problem.help("write minutes and seconds: `#t=4:50`"),
-            ));
-        };
-        match &page.film {
-            Some(film) if time > film.length.value => Err(Box::new(
-                rules::BAD_TIME
-                    .at(self.at, "this time lies beyond the end of the recording")
-                    .other(&film.length.at, "the recording's length")
-                    .help("correct the time"),
-            )),
-            _ => Ok(time),
-        }
+            Box::new(problem.help("write minutes and seconds: `#t=4:50`"))
+        })
     }
 
     fn calculator(&self, id: &str) -> Found<Target> {

@@ -6,6 +6,7 @@
 
 mod comma_point;
 mod false_fine;
+mod film;
 mod hearsay;
 mod honest;
 mod judge;
@@ -46,6 +47,7 @@ type CheckAll = fn(&[Sheet<'_>], &Library, &mut Vec<Diagnostic>);
 const CHECKS: &[Check] = &[
     comma_point::check,
     false_fine::check,
+    film::late_clapper::check,
     hearsay::check,
     let_out::check,
     mixed_measure::check,

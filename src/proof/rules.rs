@@ -12,6 +12,7 @@ rule_table! {
     GHOST_TOOL "ghost-tool" Warning Proof "the reader is half way through the job before the tool is missed, and takes what is at hand instead";
     IDLE_TOOL "idle-tool" Hint Proof "the reader looks for a tool that the job does not need, and trusts the next list less";
     HEARSAY "hearsay" Warning Proof "a figure that nobody can look up cannot be checked when it is doubted";
+    LATE_CLAPPER "late-clapper" Error Proof "a reader who touches the time must see what is promised there";
     LET_OUT "let-out" Warning Proof "whoever works to the second unit passes work that the first refuses";
     MIXED_MEASURE "mixed-measure" Error Proof "a figure in the wrong kind of unit cannot be worked to, and guessing what was meant can hurt";
     NO_HULL "no-hull" Warning Proof "the owner of the other machine takes the figure for his own";

@@ -167,42 +167,13 @@ impl<'a> Checker<'a> {
         self.named("place", place, places.map(|place| &place.id.value));
     }
 
-    /// Video moments must lie inside the recording, and chapters too.
+    /// The film that shows a job is a video page, and its recording is there.
     fn moments(&mut self, page: &'a Page) {
         if let Some(moment) = &page.video {
             self.page_of(&moment.of, Some(Kind::Video));
-            let film = self
-                .library
-                .pages
-                .get(&moment.of.value)
-                .and_then(|page| page.film.as_ref());
-            let last = moment.to.max(moment.from);
-            if let (Some(film), Some(last)) = (film, last) {
-                self.inside(last, &moment.of.at, &film.length);
-            }
         }
-        let Some(film) = &page.film else {
-            return;
-        };
-        for chapter in &film.chapters {
-            self.inside(chapter.at.value, &chapter.at.at, &film.length);
-        }
-        for correction in &film.corrections {
-            self.inside(correction.at.value, &correction.at.at, &film.length);
-        }
-        if let Some(file) = &film.file {
+        if let Some(file) = page.film.as_ref().and_then(|film| film.file.as_ref()) {
             self.media(file);
-        }
-    }
-
-    fn inside(&mut self, seconds: u32, at: &Location, length: &Spanned<u32>) {
-        if seconds > length.value {
-            self.problems.push(
-                rules::BAD_TIME
-                    .at(at, "this time lies beyond the end of the recording")
-                    .other(&length.at, "the recording's length")
-                    .help("correct the time, or the length"),
-            );
         }
     }
 
