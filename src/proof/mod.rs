@@ -23,6 +23,7 @@ mod sheet;
 mod slipped_unit;
 mod told;
 mod stale_gauge;
+mod stated;
 mod turned_over;
 mod vague_tenth;
 mod wrong_case;
@@ -72,6 +73,7 @@ const CHECKS_OF_ALL: &[CheckAll] = &[
     listed::twin_number::check,
     listed::wrong_hull::check,
     overworked::check,
+    film::film_lies::check,
 ];
 
 /// Every problem that the rules find in what a library says.

@@ -1,5 +1,6 @@
 //! Rules about recordings: [`film_lies`], [`late_clapper`], [`mumbled_number`], and what they share.
 
+pub mod film_lies;
 pub mod late_clapper;
 
 use super::sheet::Sheet;
