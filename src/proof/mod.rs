@@ -20,6 +20,7 @@ mod rise_or_reading;
 pub mod rules;
 mod say;
 mod sheet;
+mod silent_change;
 mod slipped_unit;
 mod told;
 mod stale_gauge;
@@ -74,6 +75,7 @@ const CHECKS_OF_ALL: &[CheckAll] = &[
     listed::wrong_hull::check,
     overworked::check,
     film::film_lies::check,
+    silent_change::check,
 ];
 
 /// Every problem that the rules find in what a library says.

@@ -21,6 +21,7 @@ rule_table! {
     OVERWORKED "overworked" Error Proof "a part that is asked for more than it bears fails in service, whatever the fitter does";
     RISE_OR_READING "rise-or-reading" Error Proof "the 32 °F belong to a temperature, not to a rise: the part would be far too hot or too cold";
     SHORT_KIT "short-kit" Warning Proof "the reader opens the bag with the machine in pieces and finds a part missing";
+    SILENT_CHANGE "silent-change" Error Proof "somebody has the old one on the bench wall and is not told";
     SLIPPED_UNIT "slipped-unit" Error Proof "the page says two things, and the reader works to whichever unit is on the tool";
     SPARE_PART "spare-part" Hint Proof "the reader buys a part and does not learn where it goes, or a step has been lost";
     STRAY_PART "stray-part" Warning Proof "the reader starts the job without the part, and finds out with the machine in pieces";
