@@ -15,6 +15,7 @@ mod listed;
 mod mixed_measure;
 mod nominal_swap;
 mod overworked;
+mod orphan_notice;
 mod pairs;
 mod rise_or_reading;
 pub mod rules;
@@ -75,6 +76,7 @@ const CHECKS_OF_ALL: &[CheckAll] = &[
     listed::wrong_hull::check,
     overworked::check,
     film::film_lies::check,
+    orphan_notice::check,
     silent_change::check,
 ];
 
