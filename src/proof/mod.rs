@@ -17,6 +17,7 @@ mod nominal_swap;
 mod overworked;
 mod orphan_notice;
 mod pairs;
+mod pictured;
 mod rise_or_reading;
 pub mod rules;
 mod say;
@@ -25,6 +26,7 @@ mod silent_change;
 mod slipped_unit;
 mod told;
 mod stale_gauge;
+mod steps;
 mod stated;
 mod turned_over;
 mod vague_tenth;
@@ -58,6 +60,7 @@ const CHECKS: &[Check] = &[
     rise_or_reading::check,
     slipped_unit::check,
     stale_gauge::check,
+    steps::two_jobs_in_one::check,
     turned_over::check,
     vague_tenth::check,
     wrong_case::check,
