@@ -137,7 +137,7 @@ fn a_picture_that_is_not_there_is_reported() {
     for (picture, rule) in [
         ("{file: media/wher.svg, alt: Faces}", "missing-picture"),
         ("{file: ../where.svg, alt: Faces}", "missing-picture"),
-        ("{file: media/where.svg}", "no-picture-words"),
+        ("{file: media/where.svg}", "wordless-picture"),
     ] {
         let found = found(&library(picture));
         assert!(

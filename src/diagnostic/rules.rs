@@ -28,14 +28,13 @@ rule_table! {
     MISSING_PICTURE "missing-picture" Error Reading "the reader would see an empty frame instead of the picture";
     NO_CASES "no-cases" Warning Reading "a formula nobody has held against a published result may be wrong";
     NO_FRONT_MATTER "no-front-matter" Error Reading "without front matter a page has no number, title or figures";
-    NO_PICTURE_WORDS "no-picture-words" Error Reading "whoever cannot see the picture, or prints it badly, loses what it shows";
     NO_STEPS "no-steps" Error Reading "a job without steps cannot be followed";
+    NO_SUCH_STEP "no-such-step" Error Reading "a notice must stand at the step it guards";
     NOT_TEXT "not-text" Error Reading "characters that cannot be read may hide a figure";
     ODD_ROWS "odd-rows" Error Reading "only the items of one numbered list become rows with a tick box and a margin";
     OUTSIDE_LIBRARY "outside-library" Error Reading "nothing outside the library's folder is read or published";
     RAW_HTML "raw-html" Warning Reading "markup that could run, restyle or load something is taken out of pages";
     SHADOWED_CALCULATOR "shadowed-calculator" Error Reading "two calculators of one name would give two answers to one question";
-    STEP_SKIPS "step-skips" Error Reading "a notice must stand at the step it guards";
     TOO_LARGE "too-large" Error Reading "a file of this size cannot be a page, a register or a picture for a phone";
     UNKNOWN_FIELD "unknown-field" Error Reading "what the field says would be left out of the page";
     UNKNOWN_REFERENCE "unknown-reference" Error Reading "the reader would be sent to something that does not exist";
@@ -46,6 +45,7 @@ rule_table! {
     UNSHOWN_FIGURE "unshown-figure" Warning Reading "whoever follows the rows never meets the figure where it is needed";
     UNUSED_INPUT "unused-input" Warning Reading "the reader would measure something that changes nothing";
     UNUSED_MEDIA "unused-media" Hint Reading "a file that no page shows is not published";
+    WORDLESS_PICTURE "wordless-picture" Error Reading "whoever cannot see the picture, or prints it badly, loses what it shows";
     WORKED_CALCULATOR "worked-calculator" Error Reading "without a calculator of that name nothing is worked out";
     WORKED_DOUBTFUL "worked-doubtful" Warning Reading "the page works out something that its own calculator cautions against";
     WORKED_INPUT "worked-input" Error Reading "what is given under a name that the calculator does not know would be left out of the sum";

@@ -195,7 +195,7 @@ fn check_steps(page: &Page, document: &Document, problems: &mut Vec<Diagnostic>)
                 0 => "leave the step out: the page has no steps".to_owned(),
                 _ => format!("the steps are numbered 1 to {count}"),
             };
-            problems.push(rules::STEP_SKIPS.at(&step.at, message).help(help));
+            problems.push(rules::NO_SUCH_STEP.at(&step.at, message).help(help));
         }
     }
 }

@@ -4,6 +4,9 @@ use super::writer::Writer;
 use crate::diagnostic::{Location, nearest, rules};
 use crate::text::{SitePath, escape_html};
 
+/// The words of a picture that shows nothing anyone needs.
+const DECORATIVE: &str = "decorative";
+
 /// A picture's markup from its address, words and caption; reports what is wrong with it. `alone` when it is a
 /// paragraph of its own: then it becomes a figure with a caption.
 pub fn picture(
@@ -17,7 +20,7 @@ pub fn picture(
     if words.trim().is_empty() {
         let help = "say in the square brackets what a person sees and needs from it: `![two rows of nuts, …](…)`";
         writer.problems.push(
-            rules::NO_PICTURE_WORDS
+            rules::WORDLESS_PICTURE
                 .at(at, "the picture has no words")
                 .help(help),
         );
@@ -29,10 +32,15 @@ pub fn picture(
     let size = size.map_or(String::new(), |(width, height)| {
         format!(" width=\"{width}\" height=\"{height}\"")
     });
+    // A picture that is there to please is passed over by those who listen.
+    let spoken = match words.trim().eq_ignore_ascii_case(DECORATIVE) {
+        true => "",
+        false => words.trim(),
+    };
     let image = format!(
         "<img src=\"{}\" alt=\"{}\"{size} loading=\"lazy\">",
         escape_html(path.as_str()),
-        escape_html(words.trim())
+        escape_html(spoken)
     );
     writer.media.insert(path);
     match (alone, caption.is_empty()) {

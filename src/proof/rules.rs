@@ -27,6 +27,7 @@ rule_table! {
     SPARE_PART "spare-part" Hint Proof "the reader buys a part and does not learn where it goes, or a step has been lost";
     STRAY_PART "stray-part" Warning Proof "the reader starts the job without the part, and finds out with the machine in pieces";
     STALE_GAUGE "stale-gauge" Warning Proof "a figure is as good as the day on which somebody last looked at it";
+    STEP_SKIPS "step-skips" Warning Proof "a reader who is sent to a step that is not there loses the place";
     TURNED_OVER "turned-over" Error Proof "the page says two things, and one of them can break the part";
     TWIN_NUMBER "twin-number" Warning Proof "one slip of eye or hand orders another part that looks right until it is fitted";
     TWO_JOBS_IN_ONE "two-jobs-in-one" Hint Proof "greasy hands lose their place in a long step";

@@ -28,7 +28,7 @@ pub fn picture(
             .unwrap_or(fields.at());
         let help = "add `alt: …`: say in words what a person sees and needs from it";
         problems.push(
-            rules::NO_PICTURE_WORDS
+            rules::WORDLESS_PICTURE
                 .at(at, "the picture has no words")
                 .help(help),
         );
