@@ -13,6 +13,7 @@ mod judge;
 mod let_out;
 mod listed;
 mod mixed_measure;
+mod no_picture_words;
 mod nominal_swap;
 mod overworked;
 mod orphan_notice;
@@ -56,6 +57,7 @@ const CHECKS: &[Check] = &[
     hearsay::check,
     let_out::check,
     mixed_measure::check,
+    no_picture_words::check,
     nominal_swap::check,
     rise_or_reading::check,
     slipped_unit::check,

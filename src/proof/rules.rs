@@ -18,6 +18,7 @@ rule_table! {
     MIXED_MEASURE "mixed-measure" Error Proof "a figure in the wrong kind of unit cannot be worked to, and guessing what was meant can hurt";
     NO_HULL "no-hull" Warning Proof "the owner of the other machine takes the figure for his own";
     NO_BOX "no-box" Warning Proof "a reading with no place to go is not written down, and its limits are not seen beside it";
+    NO_PICTURE_WORDS "no-picture-words" Warning Proof "what stands only in a picture cannot be searched, converted, corrected or read aloud";
     NOMINAL_SWAP "nominal-swap" Error Proof "parts of inch and millimetre sizes do not go together although the rounding looks honest";
     OVERWORKED "overworked" Error Proof "a part that is asked for more than it bears fails in service, whatever the fitter does";
     ORPHAN_NOTICE "orphan-notice" Warning Proof "a warning that nobody meets warns nobody";
