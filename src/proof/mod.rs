@@ -83,6 +83,7 @@ const CHECKS_OF_ALL: &[CheckAll] = &[
     listed::wrong_hull::check,
     overworked::check,
     film::film_lies::check,
+    film::mumbled_number::check,
     orphan_notice::check,
     silent_change::check,
 ];

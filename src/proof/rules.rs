@@ -17,6 +17,7 @@ rule_table! {
     LET_OUT "let-out" Warning Proof "whoever works to the second unit passes work that the first refuses";
     MIXED_MEASURE "mixed-measure" Error Proof "a figure in the wrong kind of unit cannot be worked to, and guessing what was meant can hurt";
     NO_HULL "no-hull" Warning Proof "the owner of the other machine takes the figure for his own";
+    MUMBLED_NUMBER "mumbled-number" Warning Proof "a number that was misheard looks like any other";
     NO_BOX "no-box" Warning Proof "a reading with no place to go is not written down, and its limits are not seen beside it";
     NO_PICTURE_WORDS "no-picture-words" Warning Proof "what stands only in a picture cannot be searched, converted, corrected or read aloud";
     NOMINAL_SWAP "nominal-swap" Error Proof "parts of inch and millimetre sizes do not go together although the rounding looks honest";

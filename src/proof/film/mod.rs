@@ -2,6 +2,7 @@
 
 pub mod film_lies;
 pub mod late_clapper;
+pub mod mumbled_number;
 
 use super::sheet::Sheet;
 use crate::document::Target;
