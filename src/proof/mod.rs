@@ -4,6 +4,7 @@
 //! the table of them. Rules read [`Sheet`](sheet::Sheet)s, the sentences of a file with their quantities; what a
 //! sentence denies, quotes or reports as said by someone is no claim of the page and is left alone.
 
+mod brand_word;
 mod comma_point;
 mod false_fine;
 mod film;
@@ -51,6 +52,7 @@ type CheckAll = fn(&[Sheet<'_>], &Library, &mut Vec<Diagnostic>);
 
 /// Every rule's check of a file, by name.
 const CHECKS: &[Check] = &[
+    brand_word::check,
     comma_point::check,
     false_fine::check,
     film::late_clapper::check,

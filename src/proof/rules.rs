@@ -6,6 +6,7 @@
 use crate::diagnostic::rule_table;
 
 rule_table! {
+    BRAND_WORD "brand-word" Hint Proof "a reader elsewhere does not know the maker's word, and takes it for an order to buy it";
     COMMA_POINT "comma-point" Warning Proof "a reader who takes the comma the other way is out by a thousand times";
     DEAD_NUMBER "dead-number" Error Proof "whoever orders the old number gets the wrong part, or waits for one that is no longer made";
     FALSE_FINE "false-fine" Hint Proof "places that nobody measured make a rounded value look exact";
