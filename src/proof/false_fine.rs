@@ -1,6 +1,7 @@
-//! false-fine: a converted value with places that the first one does not have.
-//!
-//! The half of the rule that is about conversions; what an instrument can read is not looked at yet.
+//! false-fine: a converted value with places that the first one does not have, or a figure finer than the instrument in
+//! hand can show.
+
+mod instrument;
 
 use num_rational::BigRational;
 
@@ -20,6 +21,7 @@ const FINER: i32 = 10;
 
 /// Reports pairs such as `180 N·m (132.76 lbf·ft)`.
 pub fn check(sheet: &Sheet<'_>, problems: &mut Vec<Diagnostic>) {
+    instrument::check(sheet, problems);
     for reading in &sheet.readings {
         for (first, second, judged) in reading.claims() {
             if *judged != Judgement::Honest || !invents(first, second) {
