@@ -29,6 +29,7 @@ mod slipped_unit;
 mod told;
 mod stale_gauge;
 mod steps;
+mod stray_sheet;
 mod stated;
 mod turned_over;
 mod vague_tenth;
@@ -88,6 +89,7 @@ const CHECKS_OF_ALL: &[CheckAll] = &[
     film::mumbled_number::check,
     orphan_notice::check,
     silent_change::check,
+    stray_sheet::check,
 ];
 
 /// Every problem that the rules find in what a library says.

@@ -32,6 +32,7 @@ rule_table! {
     STRAY_PART "stray-part" Warning Proof "the reader starts the job without the part, and finds out with the machine in pieces";
     STALE_GAUGE "stale-gauge" Warning Proof "a figure is as good as the day on which somebody last looked at it";
     STEP_SKIPS "step-skips" Warning Proof "a reader who is sent to a step that is not there loses the place";
+    STRAY_SHEET "stray-sheet" Hint Proof "what nothing leads to is read by nobody at the moment that it would help";
     TURNED_OVER "turned-over" Error Proof "the page says two things, and one of them can break the part";
     TWIN_NUMBER "twin-number" Warning Proof "one slip of eye or hand orders another part that looks right until it is fitted";
     TWO_JOBS_IN_ONE "two-jobs-in-one" Hint Proof "greasy hands lose their place in a long step";
