@@ -32,6 +32,7 @@ mod steps;
 mod stray_sheet;
 mod stated;
 mod turned_over;
+mod unrated_job;
 mod vague_tenth;
 mod wrong_case;
 
@@ -69,6 +70,7 @@ const CHECKS: &[Check] = &[
     steps::step_skips::check,
     steps::two_jobs_in_one::check,
     turned_over::check,
+    unrated_job::check,
     vague_tenth::check,
     wrong_case::check,
 ];

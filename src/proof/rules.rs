@@ -36,6 +36,7 @@ rule_table! {
     TURNED_OVER "turned-over" Error Proof "the page says two things, and one of them can break the part";
     TWIN_NUMBER "twin-number" Warning Proof "one slip of eye or hand orders another part that looks right until it is fitted";
     TWO_JOBS_IN_ONE "two-jobs-in-one" Hint Proof "greasy hands lose their place in a long step";
+    UNRATED_JOB "unrated-job" Hint Proof "an owner decides by time and difficulty whether to begin at all";
     VAGUE_TENTH "vague-tenth" Warning Proof "two readers take the same word for two measures";
     WRONG_CASE "wrong-case" Warning Proof "in units, letter case tells a thousandth from a thousand";
     WRONG_HULL "wrong-hull" Error Proof "a part or figure of the other machine fits badly, or seems to fit and fails";
