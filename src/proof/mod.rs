@@ -66,6 +66,7 @@ const CHECKS: &[Check] = &[
     rise_or_reading::check,
     slipped_unit::check,
     stale_gauge::check,
+    steps::hard_going::check,
     steps::no_box::check,
     steps::step_skips::check,
     steps::two_jobs_in_one::check,

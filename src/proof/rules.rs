@@ -13,6 +13,7 @@ rule_table! {
     GHOST_TOOL "ghost-tool" Warning Proof "the reader is half way through the job before the tool is missed, and takes what is at hand instead";
     IDLE_TOOL "idle-tool" Hint Proof "the reader looks for a tool that the job does not need, and trusts the next list less";
     FILM_LIES "film-lies" Error Proof "whoever works from the film works to what the page no longer holds";
+    HARD_GOING "hard-going" Hint Proof "a step that must be read twice is read once, with a spanner in the hand";
     HEARSAY "hearsay" Warning Proof "a figure that nobody can look up cannot be checked when it is doubted";
     LATE_CLAPPER "late-clapper" Error Proof "a reader who touches the time must see what is promised there";
     LET_OUT "let-out" Warning Proof "whoever works to the second unit passes work that the first refuses";

@@ -1,6 +1,7 @@
 //! Rules about how steps are written: [`hard_going`], [`no_box`], [`passive_hand`], [`step_skips`],
 //! [`two_jobs_in_one`], and what they share.
 
+pub mod hard_going;
 pub mod no_box;
 pub mod step_skips;
 pub mod two_jobs_in_one;
