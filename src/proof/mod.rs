@@ -68,6 +68,7 @@ const CHECKS: &[Check] = &[
     stale_gauge::check,
     steps::hard_going::check,
     steps::no_box::check,
+    steps::passive_hand::check,
     steps::step_skips::check,
     steps::two_jobs_in_one::check,
     turned_over::check,

@@ -25,6 +25,7 @@ rule_table! {
     NOMINAL_SWAP "nominal-swap" Error Proof "parts of inch and millimetre sizes do not go together although the rounding looks honest";
     OVERWORKED "overworked" Error Proof "a part that is asked for more than it bears fails in service, whatever the fitter does";
     ORPHAN_NOTICE "orphan-notice" Warning Proof "a warning that nobody meets warns nobody";
+    PASSIVE_HAND "passive-hand" Hint Proof "a step that orders nobody is done by nobody";
     RISE_OR_READING "rise-or-reading" Error Proof "the 32 °F belong to a temperature, not to a rise: the part would be far too hot or too cold";
     SHORT_KIT "short-kit" Warning Proof "the reader opens the bag with the machine in pieces and finds a part missing";
     SILENT_CHANGE "silent-change" Error Proof "somebody has the old one on the bench wall and is not told";

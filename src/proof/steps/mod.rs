@@ -3,6 +3,7 @@
 
 pub mod hard_going;
 pub mod no_box;
+pub mod passive_hand;
 pub mod step_skips;
 pub mod two_jobs_in_one;
 
