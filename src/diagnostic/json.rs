@@ -14,7 +14,7 @@ pub fn to_json(diagnostics: &[Diagnostic], sources: &Sources) -> String {
                 .map(|source| source.place(diagnostic.at.span.start));
             json!({
                 "name": diagnostic.rule.name,
-                "level": diagnostic.rule.level.word(),
+                "level": diagnostic.level().word(),
                 "file": diagnostic.at.file.as_str(),
                 "line": place.map_or(1, |place| place.line),
                 "column": place.map_or(1, |place| place.column),

@@ -101,6 +101,11 @@ impl Rule {
 }
 
 impl Diagnostic {
+    /// How grave the problem is: as grave as its rule says.
+    pub fn level(&self) -> Level {
+        self.rule.level
+    }
+
     /// The same problem with words on what to do.
     pub fn help(mut self, help: impl Into<String>) -> Diagnostic {
         self.help = Some(help.into());

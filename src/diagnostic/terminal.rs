@@ -22,7 +22,7 @@ pub fn to_terminal(
     folder: &str,
     style: Style,
 ) -> String {
-    let title = match diagnostic.rule.level {
+    let title = match diagnostic.level() {
         Level::Error => Shown::ERROR,
         Level::Warning => Shown::WARNING,
         Level::Hint => Shown::NOTE.with_name(Some("hint")),
@@ -55,7 +55,7 @@ pub fn summary(diagnostics: &[Diagnostic]) -> String {
     let count = |level| {
         diagnostics
             .iter()
-            .filter(|diagnostic| diagnostic.rule.level == level)
+            .filter(|diagnostic| diagnostic.level() == level)
             .count()
     };
     let parts: Vec<String> = [Level::Error, Level::Warning, Level::Hint]

@@ -38,7 +38,7 @@ impl Checked {
     pub fn has_errors(&self) -> bool {
         self.problems
             .iter()
-            .any(|problem| problem.rule.level == Level::Error)
+            .any(|problem| problem.level() == Level::Error)
     }
 }
 

@@ -152,7 +152,7 @@ impl Made {
         let (checked, time) = timed(|| pipeline::check(folder).expect("a readable library"));
         times.push(("reading and checking the library", time));
         let mut problems = checked.problems.iter();
-        let error = problems.find(|problem| problem.rule.level == Level::Error);
+        let error = problems.find(|problem| problem.level() == Level::Error);
         assert!(error.is_none(), "{error:?}");
         let ((entries, cards), time) = timed(|| {
             let entries = gather(&checked.library, &checked.documents);

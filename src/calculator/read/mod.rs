@@ -55,9 +55,7 @@ pub fn read(source: &Source, tables: &Tables, problems: &mut Problems) -> Option
     let file = Arc::new(source.path().clone());
     let mut found = Problems::new();
     let definition = read_file(source, &file, tables, &mut found);
-    let sound = found
-        .iter()
-        .all(|problem| problem.rule.level != Level::Error);
+    let sound = found.iter().all(|problem| problem.level() != Level::Error);
     problems.extend(found);
     definition.filter(|_| sound)
 }
@@ -204,7 +202,7 @@ impl Logic {
     fn unused(&self, problems: &mut Problems) {
         if problems
             .iter()
-            .any(|problem| problem.rule.level == Level::Error)
+            .any(|problem| problem.level() == Level::Error)
         {
             return;
         }
