@@ -27,6 +27,9 @@ pub enum Command {
         /// How to print what was found.
         #[arg(long, value_enum, default_value_t = Format::Text)]
         format: Format,
+        /// Explain a rule by its name, as it stands in brackets in a finding; no library is read.
+        #[arg(long, value_name = "NAME", conflicts_with_all = ["folder", "format"])]
+        explain: Option<String>,
     },
     /// Run a calculator with values measured at the bench; without a calculator's name, list what can be worked out.
     #[command(after_help = RECKON_HELP)]

@@ -1,5 +1,6 @@
 //! What each command does: one file a command, printing and exit codes here.
 
+mod explain;
 mod find;
 mod print;
 mod proof;
@@ -35,7 +36,11 @@ impl From<Outcome> for ExitCode {
 pub fn run(arguments: Arguments) -> Outcome {
     match arguments.command {
         Command::Find(wanted) => find::run(&wanted),
-        Command::Proof { folder, format } => proof::run(&folder, format),
+        Command::Proof {
+            explain: Some(name),
+            ..
+        } => explain::run(&name),
+        Command::Proof { folder, format, .. } => proof::run(&folder, format),
         Command::Reckon(wanted) => reckon::run(&wanted),
         Command::Publish { folder, to } => publish::run(&folder, &to),
     }

@@ -5,6 +5,8 @@
 //! not diagnostics.
 
 mod json;
+mod lesson;
+mod lessons;
 mod nearest;
 mod report;
 pub mod rules;
@@ -12,6 +14,8 @@ mod table;
 mod terminal;
 
 pub use json::to_json;
+pub use lesson::{Lesson, wrap};
+pub use lessons::lesson;
 pub use nearest::nearest;
 pub use report::{Diagnostic, Label, Level, Location, Rule, Sources, Stage, sort};
 pub(crate) use table::rule_table;

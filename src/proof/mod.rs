@@ -11,6 +11,7 @@ mod film;
 mod hearsay;
 mod honest;
 mod judge;
+mod lessons;
 mod let_out;
 mod listed;
 mod mixed_measure;
@@ -40,6 +41,7 @@ use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
+pub use self::lessons::{all_rules, lesson};
 use self::sheet::Sheet;
 use crate::diagnostic::Diagnostic;
 use crate::document::{Documents, Passage};
