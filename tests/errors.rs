@@ -18,7 +18,7 @@ use fettlebook::pipeline;
 use fixture::{Fixture, found, lines};
 
 /// Rules whose case cannot be written as text; each has a test of its own below.
-const BY_HAND: [&str; 3] = ["not-text", "outside-library", "too-large"];
+const BY_HAND: [&str; 4] = ["not-text", "outside-library", "thin-reason", "too-large"];
 
 const FOLDER: &str = "errors";
 
@@ -151,4 +151,22 @@ fn a_cell_of_a_table_is_pointed_at() {
         found(&case.check()),
         ["unknown-reference parts.csv:2:19 smal"]
     );
+}
+
+#[test]
+fn no_rule_of_safety_is_accepted_with_a_reason_that_says_nothing() {
+    let of_safety = fettlebook::proof::all_rules();
+    for rule in of_safety.iter().filter(|rule| rule.stage == Stage::Safety) {
+        let case = Fixture::parse(&format!(
+            "=== accepted.yaml\n- {{finding: {}, file: jobs/tighten-nut.md, words: a, reason: looked at it, \
+             by: A. Fitter, date: 2026-11-01, until: 2027-11-01}}\n",
+            rule.name
+        ));
+        let found = of_reading("", &case);
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert!(
+            found[0].starts_with("thin-reason accepted.yaml:1:"),
+            "{found:?}"
+        );
+    }
 }

@@ -16,7 +16,6 @@ pub fn run(folder: &Path, to: &Path) -> Outcome {
         print::problems(&checked, folder);
     }
     if checked.has_errors() {
-        print::say("nothing is published while the library has errors");
         return Outcome::Problems;
     }
     match write(folder, to, &checked) {

@@ -1,4 +1,5 @@
-//! Diagnostics as JSON: one array of `{name, level, file, line, column, message, help}`.
+//! Diagnostics as JSON: one array of `{name, level, file, line, column, message, help}`; the level of what a person let
+//! stand is `accepted`.
 
 use serde_json::{Value, json};
 
@@ -14,7 +15,7 @@ pub fn to_json(diagnostics: &[Diagnostic], sources: &Sources) -> String {
                 .map(|source| source.place(diagnostic.at.span.start));
             json!({
                 "name": diagnostic.rule.name,
-                "level": diagnostic.level().word(),
+                "level": diagnostic.word(),
                 "file": diagnostic.at.file.as_str(),
                 "line": place.map_or(1, |place| place.line),
                 "column": place.map_or(1, |place| place.column),

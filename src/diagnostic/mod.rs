@@ -10,6 +10,7 @@ mod lessons;
 mod nearest;
 mod report;
 pub mod rules;
+mod summary;
 mod table;
 mod terminal;
 
@@ -17,6 +18,7 @@ pub use json::to_json;
 pub use lesson::{Lesson, wrap};
 pub use lessons::lesson;
 pub use nearest::nearest;
-pub use report::{Diagnostic, Label, Level, Location, Rule, Sources, Stage, sort};
+pub use report::{Accepted, Diagnostic, Label, Level, Location, Rule, Sources, Stage, sort};
+pub use summary::summary;
 pub(crate) use table::rule_table;
-pub use terminal::{Style, summary, to_terminal};
+pub use terminal::{Style, to_terminal};

@@ -3,6 +3,8 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use jiff::civil::Date;
+
 use crate::text::{SitePath, Source, Span};
 
 /// How grave a problem is. Errors stop publishing; warnings and hints do not.
@@ -69,6 +71,21 @@ pub struct Label {
     pub text: String,
 }
 
+/// That a person looked at a finding and lets it stand for a time.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Accepted {
+    /// Why it may stand.
+    pub reason: String,
+    /// Who looked.
+    pub by: String,
+    /// When.
+    pub date: Date,
+    /// The last day on which it holds.
+    pub until: Date,
+    /// The entry that says so.
+    pub at: Location,
+}
+
 /// One problem at one place.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Diagnostic {
@@ -84,6 +101,33 @@ pub struct Diagnostic {
     pub others: Vec<Label>,
     /// What to do; where possible the text to type.
     pub help: Option<String>,
+    /// Who lets it stand, and why.
+    pub accepted: Option<Box<Accepted>>,
+}
+
+impl Location {
+    /// What stands here, spaces and line ends as one space: what a person names the place by. Of a place without words,
+    /// or with more than [`MOST_WORDS`] characters, its first line.
+    pub fn words(&self, sources: &Sources) -> Option<String> {
+        let text = sources.get(&self.file)?.text();
+        let words = one_line(text.get(self.span.start..self.span.end)?);
+        if !words.is_empty() && words.chars().count() <= MOST_WORDS {
+            return Some(words);
+        }
+        let before = text.get(..self.span.start)?;
+        let start = match words.is_empty() {
+            true => before.rfind('\n').map_or(0, |end| end + 1),
+            false => self.span.start,
+        };
+        text.get(start..)?.trim_start().lines().next().map(one_line)
+    }
+}
+
+/// Characters up to which the words of a place are taken whole.
+const MOST_WORDS: usize = 120;
+
+fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 impl Rule {
@@ -96,6 +140,7 @@ impl Rule {
             label: None,
             others: Vec::new(),
             help: None,
+            accepted: None,
         }
     }
 }
@@ -104,6 +149,19 @@ impl Diagnostic {
     /// How grave the problem is: as grave as its rule says.
     pub fn level(&self) -> Level {
         self.rule.level
+    }
+
+    /// The word printed for the level, or for its having been accepted.
+    pub fn word(&self) -> &'static str {
+        match self.accepted {
+            Some(_) => "accepted",
+            None => self.level().word(),
+        }
+    }
+
+    /// Whether nothing may be published while it is there.
+    pub fn stops(&self) -> bool {
+        self.level() == Level::Error && self.accepted.is_none()
     }
 
     /// The same problem with words on what to do.

@@ -6,6 +6,9 @@
 use super::rule_table;
 
 rule_table! {
+    ACCEPTED_DATES "accepted-dates" Error Reading "a finding is let stand from the day somebody looked to the day to look again";
+    ACCEPTED_READING "accepted-reading" Error Reading "what keeps a page from being read or published cannot be let stand";
+    ACCEPTED_SEVERAL "accepted-several" Error Reading "one reason stands for one place that somebody has looked at";
     BAD_ID "bad-id" Error Reading "an id becomes an address, and people type part numbers: odd characters would break both";
     BAD_QUANTITY "bad-quantity" Error Reading "a figure that cannot be read cannot be converted, compared or checked";
     BAD_SERIAL "bad-serial" Error Reading "a reader's machine is told apart by its serial, so serials must be comparable";
@@ -23,6 +26,7 @@ rule_table! {
     FORMULA_DIMENSION "formula-dimension" Error Reading "a sum of unlike quantities, or a result in the wrong unit, is a wrong formula";
     FORMULA_SYNTAX "formula-syntax" Error Reading "a formula that cannot be read cannot be worked out";
     HULL_GAP "hull-gap" Error Reading "the owner of a machine between two ranges, or in both, gets no answer or two";
+    IDLE_ACCEPTANCE "idle-acceptance" Warning Reading "an acceptance without its finding may later cover one that nobody has looked at";
     INPUT_RANGE "input-range" Error Reading "a value outside what is meant gives an answer that no one should work to";
     MISSING_FIELD "missing-field" Error Reading "the reader would not get what the sheet must say";
     MISSING_PICTURE "missing-picture" Error Reading "the reader would see an empty frame instead of the picture";
@@ -35,6 +39,7 @@ rule_table! {
     OUTSIDE_LIBRARY "outside-library" Error Reading "nothing outside the library's folder is read or published";
     RAW_HTML "raw-html" Warning Reading "markup that could run, restyle or load something is taken out of pages";
     SHADOWED_CALCULATOR "shadowed-calculator" Error Reading "two calculators of one name would give two answers to one question";
+    THIN_REASON "thin-reason" Error Reading "where someone can get hurt, the next reader must see what was looked at";
     TOO_LARGE "too-large" Error Reading "a file of this size cannot be a page, a register or a picture for a phone";
     UNKNOWN_FIELD "unknown-field" Error Reading "what the field says would be left out of the page";
     UNKNOWN_REFERENCE "unknown-reference" Error Reading "the reader would be sent to something that does not exist";

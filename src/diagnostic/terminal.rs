@@ -22,10 +22,11 @@ pub fn to_terminal(
     folder: &str,
     style: Style,
 ) -> String {
-    let title = match diagnostic.level() {
-        Level::Error => Shown::ERROR,
-        Level::Warning => Shown::WARNING,
-        Level::Hint => Shown::NOTE.with_name(Some("hint")),
+    let title = match (&diagnostic.accepted, diagnostic.level()) {
+        (Some(_), _) => Shown::INFO.with_name(Some(diagnostic.word())),
+        (None, Level::Error) => Shown::ERROR,
+        (None, Level::Warning) => Shown::WARNING,
+        (None, Level::Hint) => Shown::NOTE.with_name(Some("hint")),
     };
     let mut group = Group::with_title(
         title
@@ -40,7 +41,12 @@ pub fn to_terminal(
             .with_name(Some("why"))
             .message(diagnostic.rule.why),
     );
-    if let Some(help) = &diagnostic.help {
+    if let Some(accepted) = &diagnostic.accepted {
+        group = group.element(Shown::NOTE.with_name(Some("accepted")).message(format!(
+            "by {} on {}, until {}: {}",
+            accepted.by, accepted.date, accepted.until, accepted.reason
+        )));
+    } else if let Some(help) = &diagnostic.help {
         group = group.element(Shown::HELP.with_name(Some("do")).message(help.as_str()));
     }
     let renderer = match style {
@@ -48,26 +54,6 @@ pub fn to_terminal(
         Style::Coloured => Renderer::styled(),
     };
     renderer.render(&[group])
-}
-
-/// One sentence that counts the problems, for the end of a report.
-pub fn summary(diagnostics: &[Diagnostic]) -> String {
-    let count = |level| {
-        diagnostics
-            .iter()
-            .filter(|diagnostic| diagnostic.level() == level)
-            .count()
-    };
-    let parts: Vec<String> = [Level::Error, Level::Warning, Level::Hint]
-        .into_iter()
-        .map(|level| (count(level), level.word()))
-        .filter(|(number, _)| *number > 0)
-        .map(|(number, word)| format!("{number} {word}{}", if number == 1 { "" } else { "s" }))
-        .collect();
-    match parts.is_empty() {
-        true => "no problems".to_owned(),
-        false => parts.join(", "),
-    }
 }
 
 type Excerpt<'a> = Snippet<'a, annotate_snippets::Annotation<'a>>;

@@ -4,6 +4,7 @@
 //! (documents, site, search, proof) read the model; nothing changes it. Markdown bodies are kept as text here;
 //! `document` reads them.
 
+mod accepted;
 mod applies;
 pub mod figure;
 pub mod media;
@@ -16,6 +17,7 @@ pub mod sums;
 
 pub use crate::calculator::Signal;
 pub use crate::yaml::{Picture, Spanned};
+pub use accepted::Acceptance;
 pub use applies::{Applies, Serial};
 pub use figure::{Condition, Detail, Family, Figure, Member};
 pub use media::Media;
@@ -25,8 +27,8 @@ pub use page::{
 };
 pub use part::{Content, Duty, Fitted, LookAlike, Part, Stock, Successor, Superseded};
 pub use read::{
-    CALCULATORS, Calculators, Input, Reading, SETTINGS_FILE, calculators, fold, known_choices,
-    read, read_applies, seconds,
+    ACCEPTED_FILE, CALCULATORS, Calculators, Input, Reading, SETTINGS_FILE, calculators, fold,
+    known_choices, read, read_applies, seconds,
 };
 pub use registers::{Consumable, Library, Notice, Tool};
 pub use settings::{

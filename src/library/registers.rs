@@ -6,6 +6,7 @@ use std::sync::Arc;
 use jiff::civil::Date;
 
 use super::Spanned;
+use super::accepted::Acceptance;
 use super::applies::Applies;
 use super::figure::Figure;
 use super::media::Media;
@@ -34,6 +35,8 @@ pub struct Library {
     pub pages: BTreeMap<String, Page>,
     /// The library's own calculators by id; the built-in ones are not among them.
     pub calculators: BTreeMap<String, Definition>,
+    /// Findings that a person lets stand, in the order given.
+    pub accepted: Vec<Acceptance>,
     /// Pictures and other files under `media/`.
     pub media: BTreeMap<SitePath, Media>,
     /// Every text that was read, by path: what stands at a place.

@@ -14,7 +14,7 @@ use rayon::prelude::*;
 pub use self::calculators::{Known, calculators};
 use self::load::{Loaded, load};
 pub use self::lookup::{Answering, Lookup, kept_beside, lookup};
-use crate::diagnostic::{self, Diagnostic, Level, Sources};
+use crate::diagnostic::{self, Diagnostic, Sources};
 use crate::disk::{self, DiskError, Stage, Summary};
 use crate::document::{self, Documents};
 use crate::library::{self, Input, Library, SETTINGS_FILE, media};
@@ -36,9 +36,7 @@ pub struct Checked {
 impl Checked {
     /// Whether a problem stops publishing.
     pub fn has_errors(&self) -> bool {
-        self.problems
-            .iter()
-            .any(|problem| problem.level() == Level::Error)
+        self.problems.iter().any(Diagnostic::stops)
     }
 }
 
@@ -96,6 +94,9 @@ pub fn check(folder: &Path) -> Result<Checked, Unread> {
     problems.extend(proof::check(&reading.library, &documents));
     let unused = pictures::unused(&reading.library, &documents, &problems);
     problems.extend(unused);
+    diagnostic::sort(&mut problems);
+    let about_accepted = proof::accept(&reading.library, &mut problems);
+    problems.extend(about_accepted);
     diagnostic::sort(&mut problems);
     Ok(Checked {
         library: reading.library,

@@ -5,6 +5,7 @@
 //! sentence denies, quotes or reports as said by someone is no claim of the page and is left alone.
 
 mod brand_word;
+mod accepted;
 mod comma_point;
 mod false_fine;
 mod film;
@@ -41,6 +42,7 @@ use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
+pub use self::accepted::accept;
 pub use self::lessons::{all_rules, lesson};
 use self::sheet::Sheet;
 use crate::diagnostic::Diagnostic;

@@ -30,6 +30,7 @@ impl Gathered {
                 notices: BTreeMap::new(),
                 pages: BTreeMap::new(),
                 calculators: BTreeMap::new(),
+                accepted: Vec::new(),
                 media,
                 texts: BTreeMap::new(),
                 unreadable: Unreadable::default(),
@@ -69,6 +70,7 @@ impl Gathered {
                     }
                 }
             }
+            Found::Accepted(entries) => self.library.accepted.extend(entries),
             Found::Page(page) => self.add_page(*page, problems),
             Found::UnreadablePage(id) => {
                 self.library.unreadable.pages.insert(id);

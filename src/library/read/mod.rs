@@ -2,6 +2,7 @@
 //!
 //! Knows no disk: `pipeline` hands in texts and what it found out about media files.
 
+mod accepted;
 mod applies;
 mod calculators;
 mod figures;
@@ -22,6 +23,7 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
+pub use accepted::ACCEPTED_FILE;
 pub use applies::applies as read_applies;
 pub use calculators::{CALCULATORS, Calculators, calculators};
 pub use gather::fold;
@@ -29,7 +31,7 @@ pub use references::known_choices;
 pub use values::seconds;
 
 use self::gather::Gathered;
-use super::{Consumable, Kind, Library, Media, Notice, Page, Part, Settings, Tool};
+use super::{Acceptance, Consumable, Kind, Library, Media, Notice, Page, Part, Settings, Tool};
 use crate::diagnostic::{Diagnostic, Location, rules};
 use crate::text::{SitePath, Source, Span};
 use crate::yaml::{self, Node, Problems};
@@ -61,6 +63,7 @@ enum Found {
     Tools(Vec<Tool>),
     Consumables(Vec<Consumable>),
     Notices(Vec<Notice>),
+    Accepted(Vec<Acceptance>),
     Page(Box<Page>),
     UnreadablePage(String),
     UnreadableRegister(String),
@@ -86,6 +89,7 @@ pub fn read(input: Input) -> Reading {
         .map(|text| (path(&text), text))
         .collect();
     library.unreadable.calculators = own.unreadable;
+    accepted::check(&mut library, &mut problems);
     references::check(&library, &mut problems);
     serials::check(&library, &mut problems);
     supersession::check(&library, &mut problems);
@@ -112,6 +116,13 @@ fn read_file(source: &Arc<Source>) -> (Found, Problems) {
     let ending = path.ending();
     let found = match (top, ending.as_str()) {
         _ if path.as_str() == SETTINGS_FILE || calculators::is_one(path) => Found::Nothing,
+        _ if path.as_str() == ACCEPTED_FILE => entries(
+            source,
+            top,
+            accepted::acceptance,
+            Found::Accepted,
+            &mut problems,
+        ),
         ("parts", "yaml" | "yml" | "csv") => {
             entries(source, top, registers::part, Found::Parts, &mut problems)
         }
@@ -153,7 +164,8 @@ fn unread(source: &Source, problems: &mut Problems) -> Found {
         span: Span::default(),
     };
     let help = "pages lie in jobs/, notes/, bulletins/ or videos/ and end in .md; registers are parts, tools, \
-                consumables and notices, ending in .yaml or .csv; calculators lie in calculators/ and end in .yaml";
+                consumables and notices, ending in .yaml or .csv; calculators lie in calculators/ and end in .yaml; findings that may \
+                stand are listed in accepted.yaml";
     problems.push(
         rules::UNREAD_FILE
             .at(&at, "the library has no place for this file")
