@@ -117,3 +117,5 @@ pub enum Format {
     /// For programs, on standard output.
     Json,
 }
+    /// For editors, code hosts and review tools, on standard output: SARIF 2.1.0.
+    Sarif,

@@ -5,7 +5,7 @@
 
 use crate::document::Target;
 use crate::library::{Family, Film, Kind, Library, Page};
-use crate::text::SitePath;
+use crate::text::{SitePath, percent_encoded};
 
 /// The front page.
 pub const FRONT: &str = "index.html";
@@ -98,7 +98,7 @@ pub fn filled_calculator<'i>(id: &str, inputs: impl Iterator<Item = (&'i str, &'
         .map(|(input, value)| {
             // Spaces of every width are plain ones in an address.
             let value = value.replace(['\u{A0}', '\u{202F}'], " ");
-            format!("{input}={}", encoded(&value, "-._~"))
+            format!("{input}={}", percent_encoded(&value, "-._~"))
         })
         .collect();
     match filled.is_empty() {
@@ -150,7 +150,7 @@ pub fn moment(video: &Page, film: Option<&Film>, seconds: Option<u32>) -> String
 
 /// A file under `media/`, as written in an attribute.
 pub fn media(file: &SitePath) -> String {
-    encoded(file.as_str(), "/-._~")
+    percent_encoded(file.as_str(), "/-._~")
 }
 
 /// Where something of a library is to be found in its site; nothing for what the library does not hold.
@@ -201,19 +201,7 @@ fn slug(number: &str) -> String {
 
 /// An id as a URL fragment.
 fn fragment(id: &str) -> String {
-    encoded(id, "-._~")
-}
-
-/// The text with every byte percent-encoded that is neither a letter, a digit nor one of `plain` (RFC 3986).
-fn encoded(text: &str, plain: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for byte in text.bytes() {
-        match byte.is_ascii_alphanumeric() || plain.as_bytes().contains(&byte) {
-            true => out.push(char::from(byte)),
-            false => out.push_str(&format!("%{byte:02X}")),
-        }
-    }
-    out
+    percent_encoded(id, "-._~")
 }
 
 #[cfg(test)]

@@ -5,10 +5,12 @@
 
 mod escape;
 mod path;
+mod percent;
 mod source;
 mod stem;
 
 pub use escape::escape_html;
 pub use path::{PathError, SitePath};
+pub use percent::percent_encoded;
 pub use source::{Place, Source, Span};
 pub use stem::stem;
