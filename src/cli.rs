@@ -42,6 +42,9 @@ pub enum Command {
         /// The folder to write the site to.
         #[arg(long, default_value = "site")]
         to: PathBuf,
+        /// Add `proof.html`, for the workshop: every finding, and every one that was accepted.
+        #[arg(long)]
+        with_proof: bool,
     },
 }
 
@@ -116,6 +119,6 @@ pub enum Format {
     Text,
     /// For programs, on standard output.
     Json,
-}
     /// For editors, code hosts and review tools, on standard output: SARIF 2.1.0.
     Sarif,
+}

@@ -104,6 +104,38 @@ fn a_second_publish_changes_no_byte_and_no_time() {
 }
 
 #[test]
+fn the_proof_sheet_is_one_more_page_and_changes_no_other() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let (plain, proven) = (folder.path().join("plain"), folder.path().join("proven"));
+    publish(&demo(), &plain);
+    let output = program()
+        .arg("publish")
+        .arg(demo())
+        .args(["--with-proof", "--to"])
+        .arg(&proven)
+        .output()
+        .expect("the program runs");
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output));
+    let mut proven = bytes(&proven);
+    assert!(proven.remove(Path::new("proof.html")).is_some());
+    let mut plain = bytes(&plain);
+    // The record that a site carries names every file in it.
+    for site in [&mut plain, &mut proven] {
+        assert!(site.remove(Path::new("fettlebook-site.txt")).is_some());
+    }
+    assert_eq!(plain.len(), proven.len());
+    let changed: Vec<_> = plain
+        .iter()
+        .filter(|(name, bytes)| proven.get(*name) != Some(bytes))
+        .collect();
+    assert!(
+        changed.is_empty(),
+        "{:?}",
+        changed.first().map(|(name, _)| name)
+    );
+}
+
+#[test]
 fn two_folders_give_the_same_bytes() {
     let folder = tempfile::tempdir().expect("a folder");
     let elsewhere = folder.path().join("a longer path").join("library");

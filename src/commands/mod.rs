@@ -42,6 +42,10 @@ pub fn run(arguments: Arguments) -> Outcome {
         } => explain::run(&name),
         Command::Proof { folder, format, .. } => proof::run(&folder, format),
         Command::Reckon(wanted) => reckon::run(&wanted),
-        Command::Publish { folder, to } => publish::run(&folder, &to),
+        Command::Publish {
+            folder,
+            to,
+            with_proof,
+        } => publish::run(&folder, &to, with_proof),
     }
 }

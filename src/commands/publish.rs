@@ -6,8 +6,9 @@ use super::{Outcome, print};
 use crate::disk::{Output, OutputError, Summary};
 use crate::pipeline::{self, Checked};
 
-/// Makes the site of the library in `folder` in the folder `to`; with errors in the library, writes nothing.
-pub fn run(folder: &Path, to: &Path) -> Outcome {
+/// Makes the site of the library in `folder` in the folder `to`, with the proof sheet if that is wanted; with errors in
+/// the library, writes nothing.
+pub fn run(folder: &Path, to: &Path, with_proof: bool) -> Outcome {
     let checked = match pipeline::check(folder) {
         Ok(checked) => checked,
         Err(error) => return print::fail(error),
@@ -18,7 +19,7 @@ pub fn run(folder: &Path, to: &Path) -> Outcome {
     if checked.has_errors() {
         return Outcome::Problems;
     }
-    match write(folder, to, &checked) {
+    match write(folder, to, &checked, with_proof) {
         Ok(summary) => {
             print::say(format_args!(
                 "`{}`: {} files written, {} unchanged, {} removed; open {}",
@@ -34,7 +35,12 @@ pub fn run(folder: &Path, to: &Path) -> Outcome {
     }
 }
 
-fn write(folder: &Path, to: &Path, checked: &Checked) -> Result<Summary, OutputError> {
+fn write(
+    folder: &Path,
+    to: &Path,
+    checked: &Checked,
+    with_proof: bool,
+) -> Result<Summary, OutputError> {
     let shown = to.display();
     let waiting = || {
         print::say(format_args!(
@@ -42,5 +48,5 @@ fn write(folder: &Path, to: &Path, checked: &Checked) -> Result<Summary, OutputE
         ));
     };
     let stage = Output::open(to, folder, waiting)?.stage()?;
-    Ok(pipeline::publish(folder, checked, stage)?)
+    Ok(pipeline::publish(folder, checked, stage, with_proof)?)
 }

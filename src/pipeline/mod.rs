@@ -125,12 +125,21 @@ fn sort_out(loaded: Vec<Loaded>) -> (Input, Sources, Vec<Diagnostic>) {
     (input, sources, problems)
 }
 
-/// Writes the site of a checked library.
+/// Writes the site of a checked library, with the workshop's proof sheet if that is wanted.
 ///
 /// # Errors
 /// When the disk refuses; the site that was there stays as it was.
-pub fn publish(folder: &Path, checked: &Checked, stage: Stage) -> Result<Summary, DiskError> {
+pub fn publish(
+    folder: &Path,
+    checked: &Checked,
+    stage: Stage,
+    with_proof: bool,
+) -> Result<Summary, DiskError> {
     let site = Site::new(&checked.library, &checked.documents);
+    let site = match with_proof {
+        true => site.with_proof(&checked.problems),
+        false => site,
+    };
     site.write(&|path, bytes| stage.write(path, bytes))?;
     let used = pictures::used(&checked.library, &checked.documents);
     used.par_iter().try_for_each(|path| {

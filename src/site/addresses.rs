@@ -4,7 +4,7 @@
 //! server. Other modules of `site` (and `search`) ask here; nobody puts an address together by hand.
 
 use crate::document::Target;
-use crate::library::{Family, Film, Kind, Library, Page};
+use crate::library::{CALCULATORS as CALCULATORS_FOLDER, Family, Film, Kind, Library, Page};
 use crate::text::{SitePath, percent_encoded};
 
 /// The front page.
@@ -37,6 +37,8 @@ pub const BULLETINS: &str = "bulletins.html";
 pub const VIDEOS: &str = "videos.html";
 /// The index of calculators.
 pub const CALCULATORS: &str = "calculators.html";
+/// What proof found, for the workshop: no page leads there.
+pub const PROOF: &str = "proof.html";
 /// Every figure as JSON.
 pub const FIGURES_JSON: &str = "figures.json";
 /// Every figure as CSV.
@@ -175,6 +177,26 @@ pub fn of(library: &Library, target: &Target) -> Option<String> {
         }
     };
     Some(found)
+}
+
+/// Where the site shows what a file of the library says; nothing for a file that has no place of its own there.
+pub fn of_file(library: &Library, file: &SitePath) -> Option<String> {
+    if let Some(own) = library.pages.values().find(|own| *own.file == *file) {
+        return Some(page(own));
+    }
+    let top = file.as_str().split(['/', '.']).next().unwrap_or("");
+    match top {
+        "library" => Some(FRONT.to_owned()),
+        "parts" => Some(PARTS.to_owned()),
+        "tools" => Some(TOOLS.to_owned()),
+        "consumables" => Some(CONSUMABLES.to_owned()),
+        "notices" => Some(NOTICES.to_owned()),
+        CALCULATORS_FOLDER => library
+            .calculators
+            .contains_key(file.stem())
+            .then(|| calculator(file.stem())),
+        _ => None,
+    }
 }
 
 /// The index that lists pages of a kind.

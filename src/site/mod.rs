@@ -30,6 +30,7 @@ use self::quantities::Quantities;
 use self::sums::Sums;
 use self::theme::Theme;
 use self::usage::Usage;
+use crate::diagnostic::Diagnostic;
 use crate::document::Documents;
 use crate::library::{Family, Library};
 use crate::text::SitePath;
@@ -45,6 +46,7 @@ pub struct Site<'a> {
     theme: Theme,
     quantities: Quantities<'a>,
     sums: Sums,
+    proof: Option<&'a [Diagnostic]>,
 }
 
 impl<'a> Site<'a> {
@@ -56,9 +58,18 @@ impl<'a> Site<'a> {
             usage: Usage::new(library, documents),
             quantities: Quantities::new(&library.settings.units),
             sums: Sums::default(),
+            proof: None,
             theme: Theme::new(&library.settings.language, |words| {
                 views::frame::library(library, words)
             }),
+        }
+    }
+
+    /// The same site with a sheet for the workshop of what proof found in the library.
+    pub fn with_proof(self, problems: &'a [Diagnostic]) -> Site<'a> {
+        Site {
+            proof: Some(problems),
+            ..self
         }
     }
 

@@ -3,6 +3,7 @@
 use super::assets::{Asset, assets};
 use super::{Family, Site, addresses, data, reckon_data, views};
 use crate::calculator::Definition;
+use crate::diagnostic::Diagnostic;
 use crate::library::{Kind, Page, Part};
 
 /// One file of the site.
@@ -49,6 +50,8 @@ pub enum Output<'a> {
     FiguresCsv,
     /// What scripts know of the library.
     LibraryScript,
+    /// What proof found, for the workshop.
+    Proof(&'a [Diagnostic]),
     /// A file of the theme.
     Asset(&'static Asset),
 }
@@ -60,6 +63,7 @@ impl Output<'_> {
             Output::Page(page) => addresses::page(page),
             Output::Part(part) => addresses::part(&part.number.value),
             Output::Asset(asset) => asset.path.to_owned(),
+            Output::Proof(_) => addresses::PROOF.to_owned(),
             Output::Front => addresses::FRONT.to_owned(),
             Output::Find => addresses::FIND.to_owned(),
             Output::AToZ => addresses::A_TO_Z.to_owned(),
@@ -113,6 +117,7 @@ impl<'a> Site<'a> {
             outputs.push(Output::Calculator(definition));
             outputs.push(Output::CalculatorScript(definition));
         }
+        outputs.extend(self.proof.map(Output::Proof));
         outputs.extend(assets().iter().map(Output::Asset));
         outputs
     }
@@ -128,6 +133,7 @@ impl<'a> Site<'a> {
             Output::Jobs => theme.render("jobs.html", &views::boards::jobs(self)),
             Output::Bulletins => theme.render("bulletins.html", &views::boards::bulletins(self)),
             Output::Videos => theme.render("videos.html", &views::boards::videos(self)),
+            Output::Proof(found) => theme.render("proof.html", &views::proof::view(self, found)),
             Output::Page(page) => self.render_page(page),
             Output::Part(part) => theme.render("part.html", &views::part::view(self, part)),
             Output::Parts => theme.render("parts.html", &views::stores::parts(self)),

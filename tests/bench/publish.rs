@@ -85,7 +85,7 @@ fn publish(library: &Path, site: &Path) {
         .expect("an output")
         .stage()
         .expect("a stage");
-    pipeline::publish(library, &checked, stage).expect("a site");
+    pipeline::publish(library, &checked, stage, false).expect("a site");
 }
 
 /// Reads every file, renders its Markdown, and writes the bytes of the site.

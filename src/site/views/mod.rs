@@ -15,6 +15,7 @@ pub mod front;
 pub mod lists;
 pub mod names;
 pub mod part;
+pub mod proof;
 pub mod ready;
 pub mod rows;
 pub mod safety;
