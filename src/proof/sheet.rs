@@ -166,7 +166,8 @@ impl<'d> Reading<'d> {
         })
     }
 
-    fn all_words(&self) -> Vec<Word> {
+    /// Every word, hyphens and apostrophes kept, those of links too.
+    pub fn all_words(&self) -> Vec<Word> {
         let text = self.passage.text.as_str();
         let mut found = Vec::new();
         let mut from = 0;
