@@ -4,8 +4,8 @@
 //! the table of them. Rules read [`Sheet`](sheet::Sheet)s, the sentences of a file with their quantities; what a
 //! sentence denies, quotes or reports as said by someone is no claim of the page and is left alone.
 
-mod brand_word;
 mod accepted;
+mod brand_word;
 mod comma_point;
 mod false_fine;
 mod film;
@@ -18,8 +18,8 @@ mod listed;
 mod mixed_measure;
 mod no_picture_words;
 mod nominal_swap;
-mod overworked;
 mod orphan_notice;
+mod overworked;
 mod pairs;
 mod pictured;
 mod rise_or_reading;
@@ -28,11 +28,11 @@ mod say;
 mod sheet;
 mod silent_change;
 mod slipped_unit;
-mod told;
 mod stale_gauge;
+mod stated;
 mod steps;
 mod stray_sheet;
-mod stated;
+mod told;
 mod turned_over;
 mod unrated_job;
 mod vague_tenth;
@@ -83,6 +83,8 @@ const CHECKS: &[Check] = &[
 
 /// Every rule's check of the library as a whole, by name.
 const CHECKS_OF_ALL: &[CheckAll] = &[
+    film::film_lies::check,
+    film::mumbled_number::check,
     listed::dead_number::check,
     listed::ghost_tool::check,
     listed::idle_tool::check,
@@ -92,10 +94,8 @@ const CHECKS_OF_ALL: &[CheckAll] = &[
     listed::stray_part::check,
     listed::twin_number::check,
     listed::wrong_hull::check,
-    overworked::check,
-    film::film_lies::check,
-    film::mumbled_number::check,
     orphan_notice::check,
+    overworked::check,
     silent_change::check,
     stray_sheet::check,
 ];
