@@ -82,7 +82,8 @@ fn descriptor(rule: &Rule, lesson: &str) -> Value {
         "id": rule.name,
         "shortDescription": {"text": sentence(rule.why)},
         "fullDescription": {"text": about},
-        "help": {"text": help, "markdown": lesson},
+        // In Markdown only a blank line begins a new one.
+        "help": {"text": help, "markdown": help.replace('\n', "\n\n")},
         "defaultConfiguration": {"level": level(rule.level)},
     })
 }
