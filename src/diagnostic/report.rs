@@ -91,6 +91,8 @@ pub struct Accepted {
 pub struct Diagnostic {
     /// What kind of problem it is.
     pub rule: &'static Rule,
+    /// How grave it is here: as its rule says, or softer.
+    pub level: Level,
     /// What is wrong: a lower-case phrase without a full stop.
     pub message: String,
     /// Where.
@@ -135,6 +137,7 @@ impl Rule {
     pub fn at(&'static self, at: &Location, message: impl Into<String>) -> Diagnostic {
         Diagnostic {
             rule: self,
+            level: self.level,
             message: message.into(),
             at: at.clone(),
             label: None,
@@ -176,6 +179,12 @@ impl Diagnostic {
             Some(name) => self.help(format!("the nearest known name is `{name}`")),
             None => self.help(otherwise),
         }
+    }
+
+    /// The same problem, no graver than this level.
+    pub fn softened(mut self, level: Level) -> Diagnostic {
+        self.level = self.level.max(level);
+        self
     }
 
     /// The same problem with a few words under its place.

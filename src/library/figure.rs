@@ -3,6 +3,7 @@
 use super::Spanned;
 use super::applies::Applies;
 use crate::calculator::Pattern;
+use crate::number::Decimal;
 use crate::quantity::Quantity;
 use jiff::civil::Date;
 
@@ -115,6 +116,12 @@ pub enum Detail {
         stages: Vec<Spanned<Quantity>>,
         /// How the bolts sit that clamp one joint together, for their order of tightening.
         bolts: Option<Pattern>,
+        /// Whether people or the machine depend on its clamp.
+        structural: bool,
+        /// What the thread is cut in, if that is not as strong as a nut of its class: `aluminium gear case`.
+        into: Option<Spanned<String>>,
+        /// The length of thread that is engaged.
+        engagement: Option<Spanned<Quantity>>,
     },
     /// Two parts that go together.
     Fit {
@@ -130,6 +137,8 @@ pub enum Detail {
         interference: Option<Spanned<Quantity>>,
         /// The clearance at which to renew.
         renew_at: Option<Spanned<Quantity>>,
+        /// The sizes and the load of a joint that grips.
+        grip: Grip,
     },
     /// Any other value to work to.
     Setting {
@@ -138,6 +147,21 @@ pub enum Detail {
         /// The value at which to renew.
         renew_at: Option<Spanned<Quantity>>,
     },
+}
+
+/// What a press or shrink joint is reckoned from, beside its limits.
+#[derive(Clone, Debug, Default)]
+pub struct Grip {
+    /// The outside diameter of the outer part.
+    pub outside: Option<Spanned<Quantity>>,
+    /// The bore of the inner part; `None` if it is solid.
+    pub bore: Option<Spanned<Quantity>>,
+    /// The length of the seat.
+    pub length: Option<Spanned<Quantity>>,
+    /// The torque that the joint must carry by its grip.
+    pub carries: Option<Spanned<Quantity>>,
+    /// How many times that torque it must hold.
+    pub margin: Option<Spanned<Decimal>>,
 }
 
 /// One side of a fit.
@@ -151,6 +175,19 @@ pub struct Member {
     pub limits: Option<Spanned<Quantity>>,
     /// What was measured.
     pub measured: Option<Spanned<Quantity>>,
+    /// Why a measured size outside the limits is taken all the same.
+    pub concession: Option<Concession>,
+}
+
+/// Work outside its limits that a person has accepted.
+#[derive(Clone, Debug)]
+pub struct Concession {
+    /// Who accepted it.
+    pub by: Spanned<String>,
+    /// When.
+    pub date: Date,
+    /// Why.
+    pub reason: Spanned<String>,
 }
 
 /// The state of threads or faces on which a figure depends.

@@ -19,7 +19,7 @@ pub use crate::calculator::Signal;
 pub use crate::yaml::{Picture, Spanned};
 pub use accepted::Acceptance;
 pub use applies::{Applies, Serial};
-pub use figure::{Condition, Detail, Family, Figure, Member};
+pub use figure::{Concession, Condition, Detail, Family, Figure, Grip, Member};
 pub use media::Media;
 pub use page::{
     Asked, Bulletin, Change, Chapter, ConsumableUse, Correction, Difficulty, Film, Kind, NoticeUse,

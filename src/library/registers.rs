@@ -112,6 +112,8 @@ pub struct Tool {
     pub range: Option<Spanned<Quantity>>,
     /// The smallest difference that it shows.
     pub reads: Option<Spanned<Quantity>>,
+    /// How far off a reading may be, as it is used here (expanded, coverage factor 2).
+    pub uncertainty: Option<Spanned<Quantity>>,
     /// When it was last calibrated.
     pub calibrated: Option<Date>,
     /// By when it is to be calibrated again.

@@ -41,15 +41,28 @@ pub fn clamp_given(figure: &Figure) -> Option<Vec<(&'static str, String)>> {
 /// The sheet of a torque's clamp: `preload` and `share` are among its answers. `None` if the figure names no thread, class
 /// and condition, or the tables do not know them.
 pub fn clamp(figure: &Figure) -> Option<Sheet> {
-    let given = clamp_given(figure)?;
-    let given = given
+    reckon(CLAMP, clamp_given(figure)?)
+}
+
+/// The same for another torque than the figure's own, such as the top of its limits.
+pub fn clamp_of(figure: &Figure, torque: &Quantity) -> Option<Sheet> {
+    let mut given = clamp_given(figure)?;
+    for (_, text) in given.iter_mut().filter(|(id, _)| *id == "torque") {
+        *text = torque.written();
+    }
+    reckon(CLAMP, given)
+}
+
+/// The sheet of a built-in calculator for what is typed into it; `None` if it refuses.
+pub fn reckon(
+    calculator: &str,
+    given: impl IntoIterator<Item = (&'static str, String)>,
+) -> Option<Sheet> {
+    let given: BTreeMap<String, GivenValue> = given
         .into_iter()
-        .map(|(id, text)| (id.to_owned(), GivenValue::typed(text)));
-    let sheet = calculator::run(
-        builtin().get(CLAMP)?,
-        standards::tables(),
-        &given.collect::<BTreeMap<_, _>>(),
-    );
+        .map(|(id, text)| (id.to_owned(), GivenValue::typed(text)))
+        .collect();
+    let sheet = calculator::run(builtin().get(calculator)?, standards::tables(), &given);
     sheet.ok().filter(|sheet| sheet.refused.is_none())
 }
 
@@ -82,7 +95,7 @@ pub fn fit(figure: &Figure) -> Option<FitSum> {
 }
 
 /// The limits of one side: those declared, or those of its class.
-fn limits(member: Option<&Member>) -> Option<Quantity> {
+pub fn limits(member: Option<&Member>) -> Option<Quantity> {
     let member = member?;
     let declared = member.limits.as_ref().map(|limits| limits.value.clone());
     declared.or_else(|| class_limits(member.size.as_deref()?))

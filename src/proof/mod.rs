@@ -33,6 +33,7 @@ mod stated;
 mod steps;
 mod stray_sheet;
 mod told;
+mod strength;
 mod turned_over;
 mod unrated_job;
 mod vague_tenth;
@@ -75,6 +76,9 @@ const CHECKS: &[Check] = &[
     steps::passive_hand::check,
     steps::step_skips::check,
     steps::two_jobs_in_one::check,
+    strength::crossed_condition::check,
+    strength::no_condition::check,
+    strength::strip_torque::check,
     turned_over::check,
     unrated_job::check,
     vague_tenth::check,

@@ -9,6 +9,7 @@ rule_table! {
     BRAND_WORD "brand-word" Hint Proof "a reader elsewhere does not know the maker's word, and takes it for an order to buy it";
     COMMA_POINT "comma-point" Warning Proof "a reader who takes the comma the other way is out by a thousand times";
     DEAD_NUMBER "dead-number" Error Proof "whoever orders the old number gets the wrong part, or waits for one that is no longer made";
+    CROSSED_CONDITION "crossed-condition" Error Proof "on oil the same torque clamps a third harder: the bolt stretches, or the joint is left loose";
     FALSE_FINE "false-fine" Hint Proof "places that nobody measured make a rounded value look exact";
     FILM_LIES "film-lies" Error Proof "whoever works from the film works to what the page no longer holds";
     GHOST_TOOL "ghost-tool" Warning Proof "the reader is half way through the job before the tool is missed, and takes what is at hand instead";
@@ -22,6 +23,7 @@ rule_table! {
     NO_BOX "no-box" Warning Proof "a reading with no place to go is not written down, and its limits are not seen beside it";
     NO_HULL "no-hull" Warning Proof "the owner of the other machine takes the figure for his own";
     NO_PICTURE_WORDS "no-picture-words" Warning Proof "what stands only in a picture cannot be searched, converted, corrected or read aloud";
+    NO_CONDITION "no-condition" Warning Proof "oil on the thread changes the clamp of the same torque by a third";
     NOMINAL_SWAP "nominal-swap" Error Proof "parts of inch and millimetre sizes do not go together although the rounding looks honest";
     ORPHAN_NOTICE "orphan-notice" Warning Proof "a warning that nobody meets warns nobody";
     OVERWORKED "overworked" Error Proof "a part that is asked for more than it bears fails in service, whatever the fitter does";
@@ -35,6 +37,7 @@ rule_table! {
     STEP_SKIPS "step-skips" Warning Proof "a reader who is sent to a step that is not there loses the place";
     STRAY_PART "stray-part" Warning Proof "the reader starts the job without the part, and finds out with the machine in pieces";
     STRAY_SHEET "stray-sheet" Hint Proof "what nothing leads to is read by nobody at the moment that it would help";
+    STRIP_TORQUE "strip-torque" Error Proof "a bolt that has been stretched does not look stretched, and breaks later";
     TURNED_OVER "turned-over" Error Proof "the page says two things, and one of them can break the part";
     TWIN_NUMBER "twin-number" Warning Proof "one slip of eye or hand orders another part that looks right until it is fitted";
     TWO_JOBS_IN_ONE "two-jobs-in-one" Hint Proof "greasy hands lose their place in a long step";

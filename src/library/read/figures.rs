@@ -4,9 +4,10 @@ use super::applies::applies;
 use super::values::part_number;
 use crate::calculator::{MOST_BOLTS, Pattern};
 use crate::diagnostic::rules;
-use crate::library::figure::{Condition, Detail, Figure, Member};
+use crate::library::figure::{Concession, Condition, Detail, Figure, Grip, Member};
+use crate::number::Decimal;
 use crate::quantity::Kind;
-use crate::yaml::{Fields, Problems, id, quantity, whole};
+use crate::yaml::{Fields, Problems, Spanned, id, quantity, text, whole};
 use crate::yaml::{Node, Value};
 
 const COMMON: [&str; 10] = [
@@ -80,7 +81,16 @@ pub fn torque(node: &Node, problems: &mut Problems) -> Option<Figure> {
     let fields = open(
         node,
         "a torque",
-        &["torque", "thread", "class", "stages", "bolts"],
+        &[
+            "torque",
+            "thread",
+            "class",
+            "stages",
+            "bolts",
+            "structural",
+            "into",
+            "engagement",
+        ],
         problems,
     )?;
     fields.need("torque", problems);
@@ -96,12 +106,18 @@ pub fn torque(node: &Node, problems: &mut Problems) -> Option<Figure> {
         fields.text("class", problems),
     );
     let bolts = fields.get("bolts").and_then(|node| bolts(node, problems));
+    let structural = fields.flag("structural", problems);
+    let into = fields.text("into", problems);
+    let engagement = fields.quantity("engagement", &[Kind::Length], problems);
     let detail = torque.map(|torque| Detail::Torque {
         torque,
         thread,
         class,
         stages,
         bolts,
+        structural,
+        into,
+        engagement,
     });
     figure(&fields, "name", detail, problems)
 }
@@ -154,6 +170,11 @@ pub fn fit(node: &Node, problems: &mut Problems) -> Option<Figure> {
         "clearance",
         "interference",
         "renew_at",
+        "outside",
+        "bore",
+        "length",
+        "carries",
+        "margin",
     ];
     let fields = open(node, "a fit", &own, problems)?;
     fields.need("name", problems);
@@ -168,6 +189,13 @@ pub fn fit(node: &Node, problems: &mut Problems) -> Option<Figure> {
         clearance: fields.quantity("clearance", &[Kind::Length], problems),
         interference: fields.quantity("interference", &[Kind::Length], problems),
         renew_at: fields.quantity("renew_at", &[Kind::Length], problems),
+        grip: Grip {
+            outside: fields.quantity("outside", &[Kind::Length], problems),
+            bore: fields.quantity("bore", &[Kind::Length], problems),
+            length: fields.quantity("length", &[Kind::Length], problems),
+            carries: fields.quantity("carries", &[Kind::Torque], problems),
+            margin: fields.get("margin").and_then(|node| margin(node, problems)),
+        },
     };
     figure(&fields, "name", Some(detail), problems)
 }
@@ -176,7 +204,7 @@ fn member(node: &Node, problems: &mut Problems) -> Option<Member> {
     let fields = Fields::open(
         node,
         "one side of a fit",
-        &["part", "size", "limits", "measured"],
+        &["part", "size", "limits", "measured", "concession"],
         problems,
     )?;
     Some(Member {
@@ -186,6 +214,37 @@ fn member(node: &Node, problems: &mut Problems) -> Option<Member> {
         size: fields.quantity("size", &[Kind::Length], problems),
         limits: fields.quantity("limits", &[Kind::Length], problems),
         measured: fields.quantity("measured", &[Kind::Length], problems),
+        concession: fields
+            .get("concession")
+            .and_then(|node| concession(node, problems)),
+    })
+}
+
+/// How many times a load must be held: a plain number, at least 1.
+fn margin(node: &Node, problems: &mut Problems) -> Option<Spanned<Decimal>> {
+    let found = text(node, problems)?;
+    match Decimal::parse(&found.value) {
+        Ok(value) if value >= Decimal::new(1, 0) => Some(found.map(|_| value)),
+        _ => {
+            let message = format!("`{}` is not a number of 1 or more", found.value);
+            let help = "write how many times the load must be held, such as `2`";
+            problems.push(rules::WRONG_TYPE.at(&node.at, message).help(help));
+            None
+        }
+    }
+}
+
+/// Who accepted what is outside, when and why; all three are needed.
+fn concession(node: &Node, problems: &mut Problems) -> Option<Concession> {
+    let fields = Fields::open(node, "a concession", &["by", "date", "reason"], problems)?;
+    fields.need("date", problems);
+    let by = fields.need_text("by", problems);
+    let reason = fields.need_text("reason", problems);
+    let date = fields.date("date", problems);
+    Some(Concession {
+        by: by?,
+        date: date?,
+        reason: reason?,
     })
 }
 

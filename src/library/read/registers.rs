@@ -174,13 +174,14 @@ fn successor(node: &Node, problems: &mut Problems) -> Option<Successor> {
     })
 }
 
-const TOOL: [&str; 9] = [
+const TOOL: [&str; 10] = [
     "id",
     "name",
     "also",
     "what",
     "range",
     "reads",
+    "uncertainty",
     "calibrated",
     "calibrate_by",
     "note",
@@ -197,6 +198,7 @@ pub fn tool(node: &Node, problems: &mut Problems) -> Option<Tool> {
         what: fields.text("what", problems),
         range: fields.quantity("range", &[], problems),
         reads: fields.quantity("reads", &[], problems),
+        uncertainty: fields.quantity("uncertainty", &[], problems),
         calibrated: fields.date("calibrated", problems),
         calibrate_by: fields.day("calibrate_by", problems),
         note: fields.text("note", problems),

@@ -126,6 +126,7 @@ fn detail(site: &Site<'_>, figure: &Figure) -> Row {
             class,
             stages,
             bolts,
+            ..
         } => {
             let stages = stages.iter().map(|stage| &stage.value);
             Row {
