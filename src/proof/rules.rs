@@ -7,6 +7,9 @@ use crate::diagnostic::rule_table;
 
 rule_table! {
     BRAND_WORD "brand-word" Hint Proof "a reader elsewhere does not know the maker's word, and takes it for an order to buy it";
+    BENT_ARM "bent-arm" Error Proof "an adaptor in line makes the wrench longer, so the nut gets more than the wrench shows";
+    BLUNT_GAUGE "blunt-gauge" Warning Proof "the gauge cannot tell a good part from a bad one";
+    COLD_DROP "cold-drop" Error Proof "a ring that is too cold sticks half way on, and one too hot is spoilt";
     COMMA_POINT "comma-point" Warning Proof "a reader who takes the comma the other way is out by a thousand times";
     DEAD_NUMBER "dead-number" Error Proof "whoever orders the old number gets the wrong part, or waits for one that is no longer made";
     CROSSED_CONDITION "crossed-condition" Error Proof "on oil the same torque clamps a third harder: the bolt stretches, or the joint is left loose";
@@ -17,7 +20,11 @@ rule_table! {
     HEARSAY "hearsay" Warning Proof "a figure that nobody can look up cannot be checked when it is doubted";
     IDLE_TOOL "idle-tool" Hint Proof "the reader looks for a tool that the job does not need, and trusts the next list less";
     LATE_CLAPPER "late-clapper" Error Proof "a reader who touches the time must see what is promised there";
+    GALLED "galled" Warning Proof "stainless on stainless seizes when it is dry, and shears when it is undone";
+    HOOP_SPLIT "hoop-split" Error Proof "a ring that is loaded beyond its yield stretches for good or splits";
+    LEFT_HANDED "left-handed" Warning Proof "seen from the other end it is the other way, and the nut is tightened until it breaks";
     LET_OUT "let-out" Warning Proof "whoever works to the second unit passes work that the first refuses";
+    MISSING_THREAD "missing-thread" Error Proof "parts whose threads differ do not go together, or strip when they are forced";
     MIXED_MEASURE "mixed-measure" Error Proof "a figure in the wrong kind of unit cannot be worked to, and guessing what was meant can hurt";
     MUMBLED_NUMBER "mumbled-number" Warning Proof "a number that was misheard looks like any other";
     NO_BOX "no-box" Warning Proof "a reading with no place to go is not written down, and its limits are not seen beside it";
@@ -42,6 +49,17 @@ rule_table! {
     TWIN_NUMBER "twin-number" Warning Proof "one slip of eye or hand orders another part that looks right until it is fitted";
     TWO_JOBS_IN_ONE "two-jobs-in-one" Hint Proof "greasy hands lose their place in a long step";
     UNRATED_JOB "unrated-job" Hint Proof "an owner decides by time and difficulty whether to begin at all";
+    OUT_OF_LIMITS "out-of-limits" Error Proof "whoever reads it takes the next worn part as good as well";
+    PAPER_TIGHT "paper-tight" Warning Proof "each part is in its limits and the two together are not what was wanted";
+    RISE_OR_READING "rise-or-reading" Error Proof "the 32 °F belong to a temperature, not to a rise: the part would be far too hot or too cold";
+    SHORT_WRENCH "short-wrench" Error Proof "a wrench past the end of its scale breaks or lies, and the torque is guessed";
+    SLACK_TORQUE "slack-torque" Hint Proof "a joint that people depend on works loose when it is hardly clamped";
+    SLIP_GRIP "slip-grip" Warning Proof "the joint slips under load although it feels tight";
+    SLIPPED_UNIT "slipped-unit" Error Proof "the page says two things, and the reader works to whichever unit is on the tool";
+    SOFT_SEAT "soft-seat" Warning Proof "a soft thread strips before the bolt is tight, and the part is lost";
+    STRIP_TORQUE "strip-torque" Error Proof "a bolt that has been stretched does not look stretched, and breaks later";
+    TURNED_OVER "turned-over" Error Proof "the page says two things, and one of them can break the part";
+    USE_TWICE "use-twice" Error Proof "a tab or pin that is bent twice breaks, and what it locked comes loose";
     VAGUE_TENTH "vague-tenth" Warning Proof "two readers take the same word for two measures";
     WRONG_CASE "wrong-case" Warning Proof "in units, letter case tells a thousandth from a thousand";
     WRONG_HULL "wrong-hull" Error Proof "a part or figure of the other machine fits badly, or seems to fit and fails";
