@@ -102,7 +102,7 @@ fn said(reading: &Reading<'_>, problems: &mut Vec<Diagnostic>) {
         let text = reading.words(&span).to_lowercase();
         let padded = format!(" {} ", text.replace([',', ';', ':', '(', ')', '.'], " "));
         let has = |word: &&str| padded.contains(&format!(" {word} "));
-        if !GOOD.iter().any(|word| has(word)) || NOT.iter().any(|word| has(word)) {
+        if !GOOD.iter().any(&has) || NOT.iter().any(has) {
             continue;
         }
         let own: Vec<&Mention> = reading

@@ -31,13 +31,8 @@ fn problem(figure: &Figure) -> Option<Diagnostic> {
     let play = micrometres(hole.measured.as_ref()?)? - micrometres(shaft.measured.as_ref()?)?;
     let (low, high) = clearance
         .as_ref()
-        .and_then(|clear| ends(clear))
-        .or_else(|| {
-            interference
-                .as_ref()
-                .and_then(|tight| ends(tight))
-                .map(turned)
-        })
+        .and_then(ends)
+        .or_else(|| interference.as_ref().and_then(ends).map(turned))
         .or_else(|| want.as_ref().and_then(wanted))?;
     let suits = low <= play && play <= high;
     let (hole_in, shaft_in) = (is_inside(hole)?, is_inside(shaft)?);
