@@ -92,7 +92,7 @@ pub struct Diagnostic {
     /// What kind of problem it is.
     pub rule: &'static Rule,
     /// How grave it is here: as its rule says, or softer.
-    pub level: Level,
+    level: Level,
     /// What is wrong: a lower-case phrase without a full stop.
     pub message: String,
     /// Where.
@@ -151,7 +151,7 @@ impl Rule {
 impl Diagnostic {
     /// How grave the problem is: as grave as its rule says.
     pub fn level(&self) -> Level {
-        self.rule.level
+        self.level
     }
 
     /// The word printed for the level, or for its having been accepted.
