@@ -27,7 +27,7 @@ pub use markdown::commonmark;
 pub use model::{Block, Document, Piece, Reference, Row, Rows, SectionKind, Target};
 pub use passages::{GAP, Link, Passage};
 pub use phrases::Phrases;
-pub use worked::{Origin, Worked, WorkedGiven};
+pub use worked::{Origin, Stated, Worked, WorkedGiven};
 
 use crate::diagnostic::Diagnostic;
 use crate::library::Library;

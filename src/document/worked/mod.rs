@@ -35,6 +35,8 @@ pub struct Worked {
     pub given: Vec<WorkedGiven>,
     /// The answers that it is about, by step; all of the calculator's if empty.
     pub answers: Vec<String>,
+    /// The answers as the writer states them elsewhere, to be held against what it comes to.
+    pub gives: Vec<Stated>,
     /// The same values as the calculator takes them.
     pub values: BTreeMap<String, GivenValue>,
     /// What it comes to; not refused.
@@ -52,6 +54,17 @@ pub struct WorkedGiven {
     pub text: String,
     /// Where it comes from.
     pub origin: Origin,
+}
+
+/// An answer that the writer states: typed, or a declared figure that rests on the calculation.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stated {
+    /// The step that it is an answer of.
+    pub step: String,
+    /// The value as written.
+    pub text: String,
+    /// Where it stands.
+    pub at: Location,
 }
 
 /// Where a given value comes from.

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::find::{Fence, fences};
 use super::given::{self, Earlier};
-use super::{Worked, WorkedGiven, judge};
+use super::{Stated, Worked, WorkedGiven, judge};
 use crate::calculator::{self, Definition, GivenErrorKind, GivenValue, Sheet};
 use crate::diagnostic::{Diagnostic, Location, Rule, nearest, rules};
 use crate::document::events::Marked;
@@ -12,7 +12,7 @@ use crate::library::{Library, Page, known_choices, read_applies};
 use crate::standards;
 use crate::yaml::{self, Entry, Fields, Node, Problems, Spanned, Value};
 
-const FIELDS: [&str; 5] = ["id", "title", "for", "answers", "given"];
+const FIELDS: [&str; 6] = ["id", "title", "for", "answers", "given", "gives"];
 
 /// The calculations of a page, and what is wrong with them.
 #[derive(Default)]
@@ -104,6 +104,7 @@ impl Block {
             block: &self.fence.calculator.at,
         };
         let (given, values, mut sheet) = inputs.run(fields.get("given"), problems)?;
+        let gives = inputs.stated(fields.get("gives"), problems);
         judge::keep_to_answers(definition, &answers, &mut sheet);
         let worked = Worked {
             id,
@@ -113,6 +114,7 @@ impl Block {
             given,
             values,
             answers,
+            gives,
             sheet,
             at: self.fence.calculator.at.clone(),
         };
@@ -227,6 +229,40 @@ impl Inputs<'_> {
                 None
             }
         }
+    }
+
+    /// The answers that the block states, each typed or a declared figure: `{oven: 210 °C}`.
+    fn stated(&self, gives: Option<&Node>, problems: &mut Problems) -> Vec<Stated> {
+        let resolver = given::Resolver {
+            library: self.library,
+            page: self.page,
+            earlier: self.earlier,
+        };
+        let steps = || self.definition.steps.iter().map(|step| step.id.as_str());
+        let mut found = Vec::new();
+        for entry in self.entries(gives, problems).unwrap_or(&[]) {
+            if !steps().any(|step| step == entry.key) {
+                let message = format!(
+                    "`{}` has no answer `{}`",
+                    self.definition.id.value, entry.key
+                );
+                let all = "write the id of one of its answers";
+                problems.push(
+                    rules::WORKED_INPUT
+                        .at(&entry.key_at, message)
+                        .suggest(nearest(&entry.key, steps()), all),
+                );
+                continue;
+            }
+            if let Some((line, _)) = resolver.resolve(entry, problems) {
+                found.push(Stated {
+                    step: entry.key.clone(),
+                    text: line.text,
+                    at: entry.value.at.clone(),
+                });
+            }
+        }
+        found
     }
 
     fn entries<'n>(&self, given: Option<&'n Node>, problems: &mut Problems) -> Option<&'n [Entry]> {
