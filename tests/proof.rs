@@ -43,14 +43,14 @@ fn a_problem_says_the_words_as_written_and_as_understood_and_what_to_type() {
     assert_eq!(name, "slipped-unit");
     assert!(message.contains("`ten thou` read as 0.254 mm"), "{message}");
     assert!(help.contains("write `11.8 thou`"), "{help}");
-    let (name, message, help) = only("Tighten to 180 N·m (244 lbf·ft).");
+    let (name, message, help) = only("The nut takes 180 N·m (244 lbf·ft).");
     assert_eq!(name, "turned-over");
     assert!(message.contains("converted the wrong way"), "{message}");
     assert!(help.contains("write `133 lbf·ft`"), "{help}");
     let (name, _, help) = only("Heat by 190 °C (374 °F).");
     assert_eq!(name, "rise-or-reading");
     assert!(help.contains("write `342 °F`"), "{help}");
-    let (name, message, help) = only("The float is at most 0.05 mm (2 thou).");
+    let (name, message, help) = only("The groove is at most 0.05 mm (2 thou).");
     assert_eq!(name, "let-out");
     assert!(message.contains("read as 1.9685 thou"), "{message}");
     assert!(help.contains("`at most 1.9 thou`"), "{help}");
@@ -71,7 +71,7 @@ fn what_a_sentence_denies_or_quotes_is_no_claim() {
     // A limit is no denial, and a condition before a comma is none of the figure.
     for text in [
         "Keep not less than 0.300 mm (10 thou) here.",
-        "If it does not slide, open the gap to 0.300 mm (10 thou).",
+        "If it does not slide, take the shim of 0.300 mm (10 thou).",
     ] {
         assert_eq!(only(text).0, "slipped-unit", "{text}");
     }

@@ -102,7 +102,7 @@ pub fn limits(member: Option<&Member>) -> Option<Quantity> {
 }
 
 /// The limits of a size with a tolerance class (ISO 286).
-fn class_limits(size: &Quantity) -> Option<Quantity> {
+pub fn class_limits(size: &Quantity) -> Option<Quantity> {
     let class = size.class()?;
     let nominal = Quantity::single(size.nominal()?, size.unit());
     let (input, least, most) = match class.is_hole() {

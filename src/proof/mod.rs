@@ -10,6 +10,7 @@ mod comma_point;
 mod false_fine;
 mod film;
 mod hearsay;
+mod figures;
 mod honest;
 mod judge;
 mod lessons;
@@ -64,6 +65,11 @@ const CHECKS: &[Check] = &[
     false_fine::check,
     film::late_clapper::check,
     hearsay::check,
+    figures::bare_number::check,
+    figures::fit_misread::check,
+    figures::limits_crossed::check,
+    figures::over_exact_target::check,
+    figures::sum_wrong::check,
     let_out::check,
     mixed_measure::check,
     no_picture_words::check,
@@ -116,6 +122,11 @@ const CHECKS_OF_ALL: &[CheckAll] = &[
     overworked::check,
     silent_change::check,
     stray_sheet::check,
+    figures::lost_point::check,
+    figures::prose::check,
+    figures::sum_adrift::check,
+    figures::table_drift::check,
+    figures::two_tales::check,
 ];
 
 /// Every problem that the rules find in what a library says.

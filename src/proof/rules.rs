@@ -25,6 +25,15 @@ rule_table! {
     LEFT_HANDED "left-handed" Warning Proof "seen from the other end it is the other way, and the nut is tightened until it breaks";
     LET_OUT "let-out" Warning Proof "whoever works to the second unit passes work that the first refuses";
     MISSING_THREAD "missing-thread" Error Proof "parts whose threads differ do not go together, or strip when they are forced";
+    BARE_NUMBER "bare-number" Error Proof "a number without its unit is worked to in whichever unit the reader is used to";
+    COMMA_POINT "comma-point" Warning Proof "a reader who takes the comma the other way is out by a thousand times";
+    ECHO_FIGURE "echo-figure" Hint Proof "it is right today and wrong after the next change, because nothing ties it to the figure";
+    FALSE_FINE "false-fine" Hint Proof "places that nobody measured make a rounded value look exact";
+    FIT_MISREAD "fit-misread" Error Proof "a slipped row in the table makes a part that does not fit, or that fits too tightly to come off";
+    LET_OUT "let-out" Warning Proof "whoever works to the second unit passes work that the first refuses";
+    LIMITS_CROSSED "limits-crossed" Error Proof "nothing can be inside limits that contradict themselves, and nobody can tell which end is right";
+    LONE_FIGURE "lone-figure" Warning Proof "what is declared nowhere cannot be found, converted, printed in the margin or put right";
+    LOST_POINT "lost-point" Warning Proof "ten times the torque breaks the thread, and a tenth lets the joint come loose";
     MIXED_MEASURE "mixed-measure" Error Proof "a figure in the wrong kind of unit cannot be worked to, and guessing what was meant can hurt";
     MUMBLED_NUMBER "mumbled-number" Warning Proof "a number that was misheard looks like any other";
     NO_BOX "no-box" Warning Proof "a reading with no place to go is not written down, and its limits are not seen beside it";
@@ -35,6 +44,8 @@ rule_table! {
     ORPHAN_NOTICE "orphan-notice" Warning Proof "a warning that nobody meets warns nobody";
     OVERWORKED "overworked" Error Proof "a part that is asked for more than it bears fails in service, whatever the fitter does";
     PASSIVE_HAND "passive-hand" Hint Proof "a step that orders nobody is done by nobody";
+    OVER_EXACT_TARGET "over-exact-target" Warning Proof "without limits nobody learns how far is too far";
+    PROSE_DRIFT "prose-drift" Error Proof "prose is what gets read out at the bench, and it says another value than the figure";
     RISE_OR_READING "rise-or-reading" Error Proof "the 32 °F belong to a temperature, not to a rise: the part would be far too hot or too cold";
     SHORT_KIT "short-kit" Warning Proof "the reader opens the bag with the machine in pieces and finds a part missing";
     SILENT_CHANGE "silent-change" Error Proof "somebody has the old one on the bench wall and is not told";
@@ -60,6 +71,11 @@ rule_table! {
     STRIP_TORQUE "strip-torque" Error Proof "a bolt that has been stretched does not look stretched, and breaks later";
     TURNED_OVER "turned-over" Error Proof "the page says two things, and one of them can break the part";
     USE_TWICE "use-twice" Error Proof "a tab or pin that is bent twice breaks, and what it locked comes loose";
+    SUM_ADRIFT "sum-adrift" Error Proof "the sum is right for another part than the one that the library declares";
+    SUM_WRONG "sum-wrong" Error Proof "owners copy the answer, not the sum";
+    TABLE_DRIFT "table-drift" Error Proof "a table pinned to the wall is believed before the page that it was copied from";
+    TURNED_OVER "turned-over" Error Proof "the page says two things, and one of them can break the part";
+    TWO_TALES "two-tales" Error Proof "the reader works to whichever of the two values is found first";
     VAGUE_TENTH "vague-tenth" Warning Proof "two readers take the same word for two measures";
     WRONG_CASE "wrong-case" Warning Proof "in units, letter case tells a thousandth from a thousand";
     WRONG_HULL "wrong-hull" Error Proof "a part or figure of the other machine fits badly, or seems to fit and fails";

@@ -197,32 +197,39 @@ impl<'d> Reading<'d> {
 
     /// The text of the same sentence before a place, in lower case; no more than a reader keeps in mind.
     pub fn clause_before(&self, at: usize) -> String {
-        let text = self.passage.text.as_str();
-        let mut from = at.saturating_sub(IN_MIND);
-        while !text.is_char_boundary(from) {
-            from += 1;
-        }
-        let before = text.get(from..at).unwrap_or("");
-        let start = before
-            .rmatch_indices([';', '!', '?', '.'])
-            .find(|(index, mark)| *mark != "." || before[*index + 1..].starts_with(' '))
-            .map_or(0, |(index, mark)| index + mark.len());
-        before[start..].trim().to_lowercase()
+        let start = self.clause(at).start;
+        self.words(&(start..at)).trim().to_lowercase()
     }
 
     /// The text of the same sentence behind a place, in lower case; no more than a reader looks ahead.
     pub fn clause_after(&self, at: usize) -> String {
+        let end = self.clause(at).end;
+        self.words(&(at..end)).trim().to_lowercase()
+    }
+
+    /// The sentence, or part of one between semicolons, that a place stands in; no more of it than a reader keeps in mind.
+    pub fn clause(&self, at: usize) -> Range<usize> {
         let text = self.passage.text.as_str();
-        let mut to = text.len().min(at + IN_MIND);
+        let (mut from, mut to) = (at.saturating_sub(IN_MIND), text.len().min(at + IN_MIND));
+        while !text.is_char_boundary(from) {
+            from += 1;
+        }
         while !text.is_char_boundary(to) {
             to -= 1;
         }
-        let after = text.get(at..to).unwrap_or("");
+        let (before, after) = (
+            text.get(from..at).unwrap_or(""),
+            text.get(at..to).unwrap_or(""),
+        );
+        let start = before
+            .rmatch_indices([';', '!', '?', '.'])
+            .find(|(index, mark)| *mark != "." || before[*index + 1..].starts_with(' '))
+            .map_or(0, |(index, mark)| index + mark.len());
         let end = after
             .match_indices([';', '!', '?', '.'])
             .find(|(index, _)| !after[*index + 1..].starts_with(|c: char| c.is_ascii_digit()))
             .map_or(after.len(), |(index, _)| index);
-        after[..end].trim().to_lowercase()
+        from + start..at + end
     }
 
     /// Both quantities of a pair.
