@@ -81,7 +81,7 @@ fn foreign_pages_are_hardly_ever_blamed() {
         let checked = check(&texts);
         let of_proof = |problem: &&Diagnostic| problem.rule.stage != Stage::Reading;
         let found: Vec<&Diagnostic> = checked.problems.iter().filter(of_proof).collect();
-        let count = |level| found.iter().filter(|own| own.rule.level == level).count();
+        let count = |level| found.iter().filter(|own| own.level() == level).count();
         println!(
             "{set}: {} pages, {} errors, {} warnings, {} hints of proof",
             texts.len(),
@@ -94,7 +94,7 @@ fn foreign_pages_are_hardly_ever_blamed() {
             let words = text.get(problem.at.span.start..problem.at.span.end);
             println!(
                 "  {} {} {}: {}",
-                problem.rule.level.word(),
+                problem.level().word(),
                 problem.rule.name,
                 words.unwrap_or("").lines().next().unwrap_or(""),
                 problem.message

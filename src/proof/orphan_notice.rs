@@ -6,7 +6,6 @@ use std::collections::BTreeSet;
 use super::rules;
 use super::sheet::{Sheet, words};
 use crate::diagnostic::Diagnostic;
-use crate::document::Target;
 use crate::library::{Bulletin, Library, Page, Withdrawn};
 
 /// Fewer words than this say nothing of what to do with a printed copy.
@@ -122,22 +121,18 @@ fn unprinted(bulletin: &Bulletin) -> Option<Diagnostic> {
     })
 }
 
-/// The notices that any page shows.
+/// The notices that any page shows, or any sentence leads to.
 fn shown(sheets: &[Sheet<'_>]) -> BTreeSet<String> {
     let mut shown = BTreeSet::new();
-    for page in sheets.iter().filter_map(|sheet| sheet.page.as_ref()) {
-        shown.extend(
-            page.page
-                .notices
-                .iter()
-                .map(|used| used.notice.value.clone()),
-        );
-        shown.extend(page.document.references().filter_map(
-            |(_, reference)| match &reference.target {
-                Target::Notice(id) => Some(id.clone()),
-                _ => None,
-            },
-        ));
+    for sheet in sheets {
+        let listed = sheet.page.iter().flat_map(|page| &page.page.notices);
+        shown.extend(listed.map(|used| used.notice.value.clone()));
+        let links = sheet
+            .readings
+            .iter()
+            .flat_map(|reading| &reading.passage.links);
+        let led = links.filter_map(|link| link.address.strip_prefix("notice:"));
+        shown.extend(led.map(str::to_owned));
     }
     shown
 }

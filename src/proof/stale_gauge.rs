@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use jiff::{Span, ToSpan};
 
 use super::rules;
-use super::sheet::{PageSheet, Sheet, words};
+use super::sheet::{PageSheet, Sheet};
 use crate::diagnostic::Diagnostic;
 use crate::document::Target;
 use crate::library::{Figure, Source, SourceKind, Spanned, Tool};
@@ -138,7 +138,7 @@ fn uncalibrated(tool: &Tool, used: &Spanned<String>, today: Date) -> Option<Diag
         Some(last) => format!(", last done on {last}"),
         None => String::new(),
     };
-    let name = words(&tool.name.value).collect::<Vec<_>>().join(" ");
+    let name = &tool.name.value;
     let message = format!("the calibration of `{name}` ran out on {}{last}", by.value);
     Some(
         rules::STALE_GAUGE

@@ -139,10 +139,13 @@ pub fn named<'p>(text: &str, page: &'p Page) -> Vec<&'p Figure> {
     best.map(|(_, figure)| figure).collect()
 }
 
-/// How well words, without the `s` of the plural, name a figure; 0 for not at all.
+/// How well words, without the `s` of the plural, name a figure: by part or numbered id, or by how many words of its
+/// name; 0 for not at all.
 fn naming(said: &[&str], figure: &Figure) -> usize {
     let part = figure.part.iter().map(|part| part.value.to_lowercase());
-    let mut exact = part.chain([figure.id.value.clone()]);
+    // An id such as `nut` is a common word; one with a number is a name.
+    let id = Some(figure.id.value.clone()).filter(|id| id.contains(|c: char| c.is_ascii_digit()));
+    let mut exact = part.chain(id);
     if exact.any(|name| said.contains(&singular(&name))) {
         return usize::MAX;
     }

@@ -70,7 +70,7 @@ fn is_later(on: Date, page: &Page, film: &Film) -> bool {
     let first = page.history.iter().filter_map(|change| change.date).min();
     match film.filmed {
         Some(filmed) => on > filmed,
-        None => first.or(page.date).is_none_or(|made| on >= made),
+        None => first.or(page.date).is_some_and(|made| on >= made),
     }
 }
 
