@@ -49,13 +49,6 @@ impl Told {
         self.denied.get(index) == Some(&true)
     }
 
-    /// The stem of a word, if it belongs to the same sentence as the word `of` that stands before or behind it.
-    pub fn stem_beside(&self, of: usize, index: usize) -> Option<&str> {
-        let (first, last) = (of.min(index), of.max(index));
-        let joined = self.joined(first, last - first + 1);
-        self.stems.get(index).filter(|_| joined).map(String::as_str)
-    }
-
     /// Where a phrase stands: its words next to each other, whatever their endings. Of several the first that is not
     /// denied; as a range of the passage's bytes.
     pub fn says(&self, phrase: &Phrase) -> Option<Range<usize>> {

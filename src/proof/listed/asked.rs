@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use super::names::stems;
+use crate::document::GAP;
 use crate::proof::sheet::{Reading, words};
 use crate::proof::told::Told;
 use crate::text::stem;
@@ -17,14 +18,23 @@ const STOPS: [&str; 18] = [
 ];
 
 /// Measures of what is used up: `two drops of`.
-const AMOUNTS: [&str; 17] = [
-    "amount", "bead", "bit", "blob", "can", "coat", "dab", "dash", "drop", "film", "layer",
-    "litre", "smear", "spot", "squirt", "touch", "tube",
+const AMOUNTS: [&str; 19] = [
+    "amount", "bead", "bit", "blob", "can", "coat", "cup", "cupful", "dab", "dash", "drop", "film",
+    "layer", "litre", "smear", "spot", "squirt", "touch", "tube",
 ];
 
 /// What people do with something that is used up.
 const APPLIES: [&str; 11] = [
     "add", "apply", "brush", "dab", "pour", "put", "smear", "spread", "spray", "squirt", "use",
+];
+
+/// What people do to wet a thing all over: `dip it in oil`.
+const DIPS: [&str; 4] = ["bathe", "dip", "soak", "steep"];
+
+/// What people do with what is there already.
+const FINDS: [&str; 15] = [
+    "burn", "check", "clean", "drain", "dry", "find", "flush", "leave", "look", "remove", "scrape",
+    "see", "wash", "watch", "wipe",
 ];
 
 /// What people do to put a part in.
@@ -66,47 +76,54 @@ const INSTEAD: [&str; 6] = [
 ];
 
 /// Whether a tool that shares its word with other things is used here: `with a file`, `use the hammer`, `in the vice`.
-pub fn is_wielded(told: &Told, first: usize) -> bool {
+pub fn is_wielded(reading: &Reading<'_>, first: usize) -> bool {
+    let told = reading.told();
     let holds = ["vice", "vise", "press"].map(stem);
     let held = told
         .stems()
         .get(first)
         .is_some_and(|own| holds.contains(own));
-    back(told, first).any(|(_, word)| {
+    back(reading, first).any(|(_, word)| {
         matches!(word, "with" | "using" | "use") || (held && matches!(word, "in" | "under"))
     })
 }
 
 /// Whether an article stands before a word, so that it is no verb: `the long sling`, not `sling the engine`.
-pub fn has_article(told: &Told, first: usize) -> bool {
+pub fn has_article(reading: &Reading<'_>, first: usize) -> bool {
     let articles = ["a", "an", "the", "your", "both", "each", "two", "this"];
-    back(told, first)
+    back(reading, first)
         .take(2)
         .any(|(_, word)| articles.contains(&word))
 }
 
 /// Whether something that is used up is put on here: `with grease`, `two drops of threadlocker`, `apply oil`.
-pub fn is_applied(told: &Told, first: usize) -> bool {
-    let applies = APPLIES.map(stem);
-    let amounts = AMOUNTS.map(stem);
+pub fn is_applied(reading: &Reading<'_>, first: usize) -> bool {
+    let told = reading.told();
+    let (applies, amounts) = (APPLIES.map(stem), AMOUNTS.map(stem));
+    let (finds, dips) = (FINDS.map(stem), DIPS.map(stem));
+    let start = sentence_start(told, first);
+    let before = told.stems().get(start..first).unwrap_or(&[]);
+    let found = before.iter().any(|stem| finds.contains(stem));
+    let dipped = before.iter().any(|stem| dips.contains(stem));
     let mut amount = false;
-    back(told, first).any(|(index, word)| {
+    back(reading, first).any(|(index, word)| {
         let own = told.stems().get(index);
-        let of_amount = amount && own.is_some_and(|own| amounts.contains(own));
+        let of_amount = amount && !found && own.is_some_and(|own| amounts.contains(own));
         amount |= word == "of";
         let applied = own.is_some_and(|own| applies.contains(own)) && word != "used";
-        word == "with" || of_amount || applied
+        word == "with" || (dipped && word == "in") || of_amount || applied
     })
 }
 
 /// Whether a sentence asks for a new one of the thing at a word: `a new copper washer`, unless it only may be needed.
-pub fn is_asked_new(told: &Told, first: usize) -> bool {
-    let new = back(told, first)
+pub fn is_asked_new(reading: &Reading<'_>, first: usize) -> bool {
+    let new = back(reading, first)
         .take_while(|(_, word)| !["with", "of"].contains(word))
         .find(|(_, word)| *word == "new");
     let Some((new, _)) = new else {
         return false;
     };
+    let told = reading.told();
     let start = sentence_start(told, new);
     let before = told.words().get(start..new).unwrap_or(&[]);
     !before
@@ -127,14 +144,18 @@ const DOUBTS: [&str; 9] = [
     "needs",
 ];
 
-/// The words before a word, nearest first, as far as they can govern it.
-fn back(told: &Told, first: usize) -> impl Iterator<Item = (usize, &str)> {
+/// The words before a word, nearest first, as far as they can govern it: not across a comma, a link or a stop.
+fn back<'r>(reading: &'r Reading<'_>, first: usize) -> impl Iterator<Item = (usize, &'r str)> {
+    let words = reading.told().words();
     let mut ended = false;
     (0..first).rev().take(BETWEEN).map_while(move |index| {
-        let over = ended || told.stem_beside(first, index).is_none();
-        let word = told.words().get(index)?.text.as_str();
-        ended = STOPS.contains(&word);
-        (!over).then_some((index, word))
+        let (word, next) = (words.get(index)?, words.get(index + 1)?);
+        let between = reading.words(&(word.span.end..next.span.start));
+        if ended || next.opens || between.contains([',', GAP]) {
+            return None;
+        }
+        ended = STOPS.contains(&word.text.as_str());
+        Some((index, word.text.as_str()))
     })
 }
 
@@ -160,7 +181,7 @@ pub fn is_asked_for(reading: &Reading<'_>, at: &Range<usize>) -> bool {
     }
     let instead = INSTEAD
         .iter()
-        .any(|words| before.trim_end_matches([' ', '\u{FFFC}']).ends_with(words));
+        .any(|words| before.trim_end_matches([' ', GAP]).ends_with(words));
     if instead || is_denied(reading, at.start) || is_told_of(reading, at.end) {
         return false;
     }
@@ -175,10 +196,26 @@ pub fn is_asked_for(reading: &Reading<'_>, at: &Range<usize>) -> bool {
     swapped || nearest.is_some_and(|word| fits.contains(word))
 }
 
+/// Whether the words right behind a place deny it, or make it a part of another thing: `the puller is not used`, `the
+/// oven door`.
+pub fn is_no_use(reading: &Reading<'_>, at: usize) -> bool {
+    let after = reading.clause_after(at);
+    let mut next = words(&after);
+    let (first, second) = (next.next().unwrap_or(""), next.next().unwrap_or(""));
+    let told = ["is", "are", "was", "must", "should", "does", "has"].contains(&first);
+    let goes_on = after.starts_with(|c: char| c.is_alphanumeric());
+    goes_on && (BELONGS.contains(&first) || (told && is_denial(second)))
+}
+
+/// Things that belong to a tool and can be spoken of without using it.
+const BELONGS: [&str; 9] = [
+    "door", "manual", "mark", "marks", "name", "number", "numbers", "rack", "size",
+];
+
 /// Whether the words right behind a place say what it was or is, or what becomes of it.
 fn is_told_of(reading: &Reading<'_>, at: usize) -> bool {
     let after = reading.clause_after(at);
-    let after = after.trim_start_matches([' ', '\u{FFFC}', ')', ']']);
+    let after = after.trim_start_matches([' ', GAP, ')', ']']);
     let next = words(after).next().unwrap_or("");
     after.starts_with(':')
         || [

@@ -1,10 +1,11 @@
 //! ghost-tool: a tool that a row uses and the page does not list.
 
 use std::collections::BTreeSet;
+use std::ops::Range;
 
-use super::asked::{has_article, is_wielded};
+use super::asked::{has_article, is_no_use, is_wielded};
 use super::lists::Shelf;
-use super::names::{ANYWHERE, Called, Found, Names, Thing, heads, stems};
+use super::names::{Called, Found, Names, Thing, heads, is_anywhere, stems};
 use crate::diagnostic::Diagnostic;
 use crate::document::{GAP, SectionKind};
 use crate::library::Library;
@@ -64,7 +65,7 @@ impl<'l> Checker<'l> {
         }
         for (id, tool) in &library.tools {
             let own = tool.names().into_iter();
-            for name in own.filter(|name| !ANYWHERE.contains(&name.as_str())) {
+            for name in own.filter(|name| !is_anywhere(name)) {
                 names.add(&name, Thing::Tool(id));
                 plain.extend(Some(stems(&name)).filter(|stems| stems.len() > 1));
             }
@@ -118,15 +119,13 @@ impl<'l> Checker<'l> {
     ) {
         let told = reading.told();
         for found in self.names.find(told) {
-            let own = told.stems().get(found.words.clone()).unwrap_or(&[]);
-            if !self.is_tool_used(reading, &found, own) || self.shelf.is_called(own, at_hand) {
-                continue;
-            }
-            let words = told.words().get(found.words.clone()).unwrap_or(&[]);
-            let Some((first, last)) = words.first().zip(words.last()) else {
+            let own = found.stems(told);
+            let Some(span) = found.typed(told) else {
                 continue;
             };
-            let span = first.span.start..last.span.end;
+            if !self.is_used(reading, &found, &span) || self.shelf.is_called(own, at_hand) {
+                continue;
+            }
             let message = format!(
                 "this row uses `{}`, and no tool of the page is called so",
                 reading.words(&span)
@@ -136,24 +135,21 @@ impl<'l> Checker<'l> {
         }
     }
 
-    fn is_tool_used(&self, reading: &Reading<'_>, found: &Found<'_, '_>, own: &[String]) -> bool {
+    /// Whether the sentence uses what it names, as a tool of the reader's.
+    fn is_used(&self, reading: &Reading<'_>, found: &Found<'_, '_>, span: &Range<usize>) -> bool {
         let told = reading.told();
         let first = found.words.start;
+        let own = found.stems(told);
         let tool = |thing: &Thing<'_>| matches!(thing, Thing::Tool(_) | Thing::Trade(_));
-        let Some(word) = told.words().get(first).filter(|word| word.link.is_none()) else {
-            return false;
-        };
-        let clause = format!(
-            "{} {}",
-            reading.clause_before(word.span.start),
-            reading.clause_after(word.span.end)
-        );
+        let before = reading.clause_before(span.start);
+        let clause = format!("{before} {}", reading.clause_after(span.end));
         found.things.iter().all(tool)
             && !told.is_denied(first)
+            && !is_no_use(reading, span.end)
             && !ELSEWHERE.iter().any(|words| clause.contains(words))
             && (self.plain.contains(own)
-                || (self.with_article.contains(own) && has_article(told, first))
-                || is_wielded(told, first))
+                || (self.with_article.contains(own) && has_article(reading, first))
+                || is_wielded(reading, first))
     }
 
     fn help(&self, found: &Found<'_, '_>) -> String {

@@ -9,7 +9,7 @@ use crate::proof::told::Told;
 use crate::text::stem;
 
 /// Words of what every workshop has at hand, or that say too little of what is meant.
-pub const ANYWHERE: [&str; 6] = ["water", "cloth", "cloths", "air", "rag", "rags"];
+const ANYWHERE: [&str; 6] = ["water", "cloth", "cloths", "air", "rag", "rags"];
 
 /// Something that a page can list.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -43,6 +43,23 @@ pub struct Found<'n, 'l> {
     pub words: Range<usize>,
     /// What it may mean.
     pub things: &'n [Thing<'l>],
+}
+
+impl Found<'_, '_> {
+    /// Where it is typed, as a range of the passage's words; `None` for the words of a link.
+    pub fn typed(&self, told: &Told) -> Option<Range<usize>> {
+        let words = told.words().get(self.words.clone())?;
+        let (first, last) = (words.first()?, words.last()?);
+        first
+            .link
+            .is_none()
+            .then_some(first.span.start..last.span.end)
+    }
+
+    /// The stems of its words.
+    pub fn stems<'t>(&self, told: &'t Told) -> &'t [String] {
+        told.stems().get(self.words.clone()).unwrap_or(&[])
+    }
 }
 
 impl<'l> Names<'l> {
@@ -127,9 +144,10 @@ pub fn heads(name: &str) -> Vec<String> {
         .collect()
 }
 
-/// The last word of a name: what kind of thing it is.
-pub fn kind(head: &str) -> Option<String> {
-    stems(head).pop()
+/// Whether a name is one of what every workshop has at hand: `wiping cloth`.
+pub fn is_anywhere(name: &str) -> bool {
+    let last = name.split_whitespace().next_back();
+    last.is_some_and(|last| ANYWHERE.contains(&last))
 }
 
 /// Units that stand in names of sizes.

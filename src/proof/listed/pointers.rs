@@ -58,14 +58,11 @@ pub fn pointers<'l>(
     });
     let told = reading.told();
     let typed = numbers.find(told).into_iter().filter_map(|found| {
-        let words = told.words().get(found.words.clone())?;
-        let (first, last) = (words.first()?, words.last()?);
+        let span = found.typed(told)?;
         let Some(Thing::Part(number)) = found.things.first() else {
             return None;
         };
-        let span = first.span.start..last.span.end;
-        let own = first.link.is_none() && !reading.is_quoted(span.start);
-        own.then_some(Pointer {
+        (!reading.is_quoted(span.start)).then_some(Pointer {
             number,
             span,
             link: false,

@@ -57,22 +57,12 @@ fn of_kit(
     library: &Library,
     problems: &mut Vec<Diagnostic>,
 ) {
-    let variants = &library.settings.variants;
     let kits = page
         .parts
         .iter()
         .filter(|used| used.part.value == kit.number.value);
     let kits = kits.map(|used| used.quantity).max().unwrap_or(1);
-    let fitted: Vec<&PartUse> = page
-        .parts
-        .iter()
-        .filter(|used| !used.refit && used.part.value != kit.number.value)
-        .filter(|used| {
-            used.applies
-                .within(&page.applies, variants)
-                .meets(&kit.applies, variants)
-        })
-        .collect();
+    let fitted = fitted(kit, page, library);
     let numbers: BTreeMap<&str, &Location> = fitted
         .iter()
         .map(|used| (used.part.value.as_str(), &used.part.at))
@@ -100,6 +90,17 @@ fn of_kit(
                 .help(help),
         );
     }
+}
+
+/// The lines of a page for new parts on machines of the kit, without the kit's own.
+fn fitted<'p>(kit: &Part, page: &'p Page, library: &Library) -> Vec<&'p PartUse> {
+    let variants = &library.settings.variants;
+    let meets = |used: &&PartUse| {
+        let machines = used.applies.within(&page.applies, variants);
+        machines.meets(&kit.applies, variants)
+    };
+    let new = |used: &&PartUse| !used.refit && used.part.value != kit.number.value;
+    page.parts.iter().filter(new).filter(meets).collect()
 }
 
 fn shortfall(kit: &str, number: &str, held: u32, wanted: u32) -> String {

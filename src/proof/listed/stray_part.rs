@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::asked::{is_applied, is_asked_for, is_asked_new};
 use super::lists::Shelf;
-use super::names::{ANYWHERE, Called, Names, Thing, heads, kind};
+use super::names::{Called, Names, Thing, heads, is_anywhere};
 use super::pointers::{numbers, pointers};
 use crate::diagnostic::Diagnostic;
 use crate::document::{GAP, SectionKind};
@@ -62,7 +62,7 @@ fn consumable_names(library: &Library) -> Names<'_> {
             .filter_map(|head| head.split_whitespace().next_back());
         let also = item.also.iter().map(String::as_str);
         let all = short.iter().map(String::as_str).chain(kinds).chain(also);
-        for name in all.filter(|name| !ANYWHERE.contains(name)) {
+        for name in all.filter(|name| !is_anywhere(name)) {
             names.add(name, Thing::Consumable(id));
         }
     }
@@ -133,20 +133,11 @@ impl<'l> Checker<'l> {
                 continue;
             };
             let at = reading.at(&(link.at..link.at + GAP.len_utf8()));
-            problems.push(self.consumable(&at, Thing::Consumable(id), id));
+            let what = Thing::Consumable(id).shown(self.shelf.library);
+            let message = format!("this row uses {what}, which the page does not list");
+            let help = format!("add `{{consumable: {id}, qty: …}}` to the page's `consumables`");
+            problems.push(rules::STRAY_PART.at(&at, message).help(help));
         }
-    }
-
-    fn consumable(
-        &self,
-        at: &crate::diagnostic::Location,
-        thing: Thing<'_>,
-        id: &str,
-    ) -> Diagnostic {
-        let what = thing.shown(self.shelf.library);
-        let message = format!("this row uses {what}, which the page does not list");
-        let help = format!("add `{{consumable: {id}, qty: …}}` to the page's `consumables`");
-        rules::STRAY_PART.at(at, message).help(help)
     }
 
     /// Consumables by name, where the sentence puts them on.
@@ -157,23 +148,31 @@ impl<'l> Checker<'l> {
         problems: &mut Vec<Diagnostic>,
     ) {
         let told = reading.told();
+        let is_used_up = |thing: &&Thing<'l>| matches!(thing, Thing::Consumable(_));
+        let items: BTreeSet<Thing<'l>> = at_hand.iter().filter(is_used_up).copied().collect();
         for found in self.consumables.find(told) {
             let first = found.words.start;
-            let own = told.stems().get(found.words.clone()).unwrap_or(&[]);
-            let words = told.words().get(found.words.clone()).unwrap_or(&[]);
-            let Some((Thing::Consumable(id), (word, last))) = found
-                .things
-                .first()
-                .copied()
-                .zip(words.first().zip(words.last()))
-            else {
+            let Some(span) = found.typed(told) else {
                 continue;
             };
-            let used = word.link.is_none() && !told.is_denied(first) && is_applied(told, first);
-            if used && !self.shelf.is_called(own, at_hand) {
-                let at = reading.at(&(word.span.start..last.span.end));
-                problems.push(self.consumable(&at, Thing::Consumable(id), id));
+            let used = !told.is_denied(first) && is_applied(reading, first);
+            if !used || self.shelf.is_called(found.stems(told), &items) {
+                continue;
             }
+            let message = format!(
+                "this row puts on `{}`, and no consumable of the page is called so",
+                reading.words(&span)
+            );
+            let help = match found.things {
+                [Thing::Consumable(id)] => {
+                    format!("add `{{consumable: {id}, qty: …}}` to the page's `consumables`")
+                }
+                several => format!(
+                    "add the one that is meant to the page's `consumables`: {}",
+                    all_of(several, self.shelf.library)
+                ),
+            };
+            problems.push(rules::STRAY_PART.at(&reading.at(&span), message).help(help));
         }
     }
 
@@ -185,38 +184,47 @@ impl<'l> Checker<'l> {
         problems: &mut Vec<Diagnostic>,
     ) {
         let told = reading.told();
+        let is_part = |thing: &&Thing<'l>| matches!(thing, Thing::Part(_));
+        let parts: BTreeSet<Thing<'l>> = at_hand.iter().filter(is_part).copied().collect();
         for found in self.parts.find(told) {
             let first = found.words.start;
-            let own = told.stems().get(found.words.clone()).unwrap_or(&[]);
-            let words = told.words().get(found.words.clone()).unwrap_or(&[]);
-            let Some((word, last)) = words.first().zip(words.last()) else {
+            let own = found.stems(told);
+            let Some(span) = found.typed(told) else {
                 continue;
             };
-            let asked = word.link.is_none() && !told.is_denied(first) && is_asked_new(told, first);
-            let kind = last.text.as_str();
-            let of_kind = kind_is_listed(&self.shelf, kind, at_hand);
-            if !asked || of_kind || self.shelf.is_called(own, at_hand) {
+            let asked = !told.is_denied(first) && is_asked_new(reading, first);
+            let kind = own.last().map_or(&[] as &[String], std::slice::from_ref);
+            let listed = |stems: &[String]| self.shelf.is_called(stems, &parts);
+            if !asked || listed(kind) || listed(own) {
                 continue;
             }
-            let span = word.span.start..last.span.end;
             let message = format!(
                 "this row fits a new `{}`, and no part of the page is called so",
                 reading.words(&span)
             );
-            let known = found
-                .things
-                .first()
-                .map(|thing| thing.shown(self.shelf.library));
-            let help = known.map_or_else(
-                || "add the part to the page's `parts`".to_owned(),
-                |known| format!("add the part to the page's `parts`; the register has {known}"),
+            let help = format!(
+                "add the part to the page's `parts`; the register calls so {}",
+                all_of(found.things, self.shelf.library)
             );
             problems.push(rules::STRAY_PART.at(&reading.at(&span), message).help(help));
         }
     }
 }
 
-/// Whether the word alone names a listed thing.
-fn kind_is_listed(shelf: &Shelf<'_>, word: &str, at_hand: &BTreeSet<Thing<'_>>) -> bool {
-    kind(word).is_some_and(|kind| shelf.is_called(&[kind], at_hand))
+/// How many things are shown where a word may mean many.
+const SHOWN: usize = 3;
+
+/// Things as in a sentence, the first few.
+fn all_of(things: &[Thing<'_>], library: &Library) -> String {
+    let shown: Vec<String> = things
+        .iter()
+        .take(SHOWN)
+        .map(|thing| thing.shown(library))
+        .collect();
+    let more = if things.len() > SHOWN {
+        "; and more"
+    } else {
+        ""
+    };
+    format!("{}{more}", shown.join("; "))
 }
