@@ -62,12 +62,10 @@ impl<'l> Machines<'l> {
                 }
             }
             let variants = &self.library.settings.variants;
-            let narrowed = open
-                .iter()
+            open.iter()
                 .fold(page.page.applies.clone(), |within, (_, own)| {
                     own.within(&within, variants)
-                });
-            narrowed
+                })
         })
         .collect()
     }

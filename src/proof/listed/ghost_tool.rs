@@ -183,3 +183,22 @@ impl<'l> Checker<'l> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::TRADE;
+
+    #[test]
+    fn the_tools_of_the_trade_are_sorted_and_each_has_a_known_sense() {
+        let rows: Vec<&str> = TRADE.lines().skip(1).collect();
+        let mut sorted = rows.clone();
+        sorted.sort_unstable();
+        sorted.dedup();
+        assert_eq!(rows, sorted);
+        for row in rows {
+            let (_, sense) = row.split_once(',').expect("two columns");
+            let known = ["noun", "noun after an article", "verb too"];
+            assert!(known.contains(&sense), "{row}");
+        }
+    }
+}

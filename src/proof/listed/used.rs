@@ -88,10 +88,7 @@ impl<'d> Rows<'d> {
     }
 
     /// Whether the rows say a name of a thing that is not the name of something they link to, or its kind alone.
-    pub fn says<C: Called>(&self, thing: &C, rivals: impl Iterator<Item = &'d C>) -> bool
-    where
-        C: 'd,
-    {
+    pub fn says<C: Called + 'd>(&self, thing: &C, rivals: impl Iterator<Item = &'d C>) -> bool {
         let explained: BTreeSet<Vec<String>> = rivals.flat_map(names).collect();
         names(thing)
             .iter()
