@@ -1,7 +1,8 @@
 //! How much of what workshop sentences say the scanner finds, and how much of what it finds is there.
 //!
 //! `tests/reference/prose.yaml` was written by hand, without the scanner. The entries marked `aside` were never looked
-//! at while the scanner was written: their figures say how it does on sentences that nobody has seen.
+//! at while the scanner was written: their figures say how it does on sentences that nobody has seen. Those marked
+//! `block: later` were written when it was there, again without it, and looked at afterwards to mend it.
 
 use fettlebook::number::Decimal;
 use fettlebook::quantity::Unit;
@@ -11,20 +12,25 @@ use num_traits::{Signed, Zero};
 use proptest::prelude::*;
 use serde_yaml::Value;
 
-/// What precision and recall may not fall below, in hundredths of a per cent: on the sentences that were looked at, and
-/// on those kept aside, where 97 % is wanted.
-const REACHED: [(&str, u64); 2] = [("looked at", 9900), ("kept aside", 9540)];
+/// The parts of the set, each with what precision and recall may not fall below, in hundredths of a per cent.
+const LOOKED_AT: Part = Part("looked at", 9900);
+const KEPT_ASIDE: Part = Part("kept aside", 9540);
+const LATER: Part = Part("written later", 0);
 
 /// Words that may stand at an edge of a quantity without belonging to it.
 const EDGES: [&str; 12] = [
     "about", "roughly", "around", "say", "nearly", "at", "most", "least", "up", "to", "max", "from",
 ];
 
+/// A part of the set: its name and what must be reached on it.
+#[derive(Clone, Copy, PartialEq)]
+struct Part(&'static str, u64);
+
 /// One sentence with what it says.
 struct Sentence {
     text: String,
     found: Vec<Said>,
-    aside: bool,
+    part: Part,
 }
 
 /// A quantity as the set or the scanner has it: its words, its lower and upper value in SI, and its dimension's words.
@@ -47,9 +53,19 @@ fn sentences() -> Vec<Sentence> {
             .iter()
             .map(labelled)
             .collect(),
-        aside: entry["aside"].as_bool().expect("aside or not"),
+        part: part(entry),
     };
     entries.iter().map(sentence).collect()
+}
+
+fn part(entry: &Value) -> Part {
+    let aside = entry["aside"].as_bool().expect("aside or not");
+    match (aside, entry["block"].as_str()) {
+        (true, None) => KEPT_ASIDE,
+        (false, None) => LOOKED_AT,
+        (false, Some("later")) => LATER,
+        other => panic!("no part of the set: {other:?}"),
+    }
 }
 
 /// The unit that the set means; it has short names of its own for some.
@@ -195,7 +211,7 @@ impl Tally {
         self.found += found.len() as u64;
         self.right += right as u64;
         let whole = right == sentence.found.len() && right == found.len();
-        if !whole && !sentence.aside {
+        if !whole && sentence.part != KEPT_ASIDE {
             let list = |all: &[Said]| -> Vec<String> {
                 all.iter()
                     .map(|said| {
@@ -226,27 +242,42 @@ impl Tally {
     }
 }
 
-#[test]
-fn the_scanner_finds_what_sentences_say_and_nothing_else() {
-    let (mut open, mut aside) = (Tally::default(), Tally::default());
-    for sentence in sentences() {
-        match sentence.aside {
-            true => aside.add(&sentence),
-            false => open.add(&sentence),
-        }
+/// Scans a part of the set, prints its figures, and holds them to what was reached.
+fn check_part(part: Part) {
+    let mut tally = Tally::default();
+    for sentence in sentences().iter().filter(|sentence| sentence.part == part) {
+        tally.add(sentence);
     }
-    for ((name, reached), tally) in REACHED.into_iter().zip([open, aside]) {
-        let (precision, recall) = tally.report(name);
-        let fell = precision < reached || recall < reached;
-        assert!(!fell, "{name}: below what was reached");
-    }
+    let Part(name, reached) = part;
+    let (precision, recall) = tally.report(name);
+    assert!(
+        precision >= reached && recall >= reached,
+        "{name}: below what was reached"
+    );
 }
 
 #[test]
-fn the_set_is_large_and_a_third_of_it_is_kept_aside() {
+fn the_scanner_finds_what_sentences_say_and_nothing_else() {
+    check_part(LOOKED_AT);
+}
+
+#[test]
+fn it_does_so_on_sentences_written_later() {
+    check_part(LATER);
+}
+
+#[test]
+fn it_does_so_on_sentences_kept_aside() {
+    check_part(KEPT_ASIDE);
+}
+
+#[test]
+fn the_set_is_large_and_a_third_of_its_first_block_is_kept_aside() {
     let all = sentences();
-    let aside = all.iter().filter(|sentence| sentence.aside).count();
-    assert!(all.len() >= 260 && aside * 3 >= all.len() - 3);
+    let count = |part| all.iter().filter(|sentence| sentence.part == part).count();
+    let (open, aside) = (count(LOOKED_AT), count(KEPT_ASIDE));
+    assert!(open + aside >= 260 && aside * 3 >= open + aside - 3);
+    assert!(count(LATER) >= 300);
 }
 
 /// Pieces that sentences of a workshop are made of, for texts that come near to quantities.
