@@ -146,6 +146,12 @@ fn scanned(text: &str, mention: &Mention) -> Said {
         Measure::Vague(Vague::FluidOunce) => Some("fl oz"),
         Measure::Vague(Vague::Ton) => Some("ton"),
     };
+    // The set counts tenths as they are said: two tenths are 2.
+    let ten = BigRational::from_integer(10.into());
+    let (low, high) = match mention.measure {
+        Measure::Vague(Vague::Tenth) => (low * &ten, high * ten),
+        _ => (low, high),
+    };
     match (vague, mention.unit(), mention.measure) {
         (Some(name), ..) => Said {
             words,

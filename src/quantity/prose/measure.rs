@@ -128,7 +128,7 @@ fn unit_found(text: &str, before: &Before, start: usize) -> Option<Found> {
     let any_case = || unit_at_in_any_case(text, start).filter(|(_, end)| end - start > 1);
     let (unit, end) = match unit_at(text, start) {
         Some((unit, end)) if unit.symbol() == "°" => degrees(text, unit, end),
-        Some(found) => found,
+        Some((unit, end)) => per(text, unit, end),
         None => any_case().filter(|(_, end)| digits || end - start > 3)?,
     };
     let slip = &text[start..end];
@@ -159,6 +159,19 @@ fn degrees(text: &str, unit: &'static Unit, end: usize) -> (&'static Unit, usize
         _ => return (unit, end),
     };
     Unit::find(symbol).map_or((unit, end), |unit| (unit, next + 1))
+}
+
+/// `5 mm per metre`: a unit and what it is said for, if the table has the two together.
+fn per(text: &str, unit: &'static Unit, end: usize) -> (&'static Unit, usize) {
+    let next = after_spaces(text, end);
+    let together = || {
+        let after = after_spaces(text, next + "per".len());
+        let (other, end) = unit_at(text, after)?;
+        let unit = Unit::find(&format!("{}/{}", unit.symbol(), other.symbol()))?;
+        Some((unit, end))
+    };
+    let found = (word_at(text, next) == "per").then(together).flatten();
+    found.unwrap_or((unit, end))
 }
 
 fn case_slip(text: &str, before: &Before, start: usize) -> Option<Found> {

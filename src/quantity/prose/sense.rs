@@ -4,8 +4,9 @@
 //! `twelve pounds`, but not when something cost them; `an inch`, but not `an inch micrometer`.
 
 use super::count::Written;
-use super::glance::{after_spaces, among_last, next_word, word_at, words_before};
+use super::glance::{after_spaces, among_last, glimpse_before, next_word, word_at, words_before};
 use super::measure::{Before, Found};
+use super::words::{Spelled, spelled_at};
 
 /// What stands after `in` when it is a word of the sentence.
 const AFTER_IN: [&str; 68] = [
@@ -131,6 +132,9 @@ const AFTER_MINUTE: [&str; 24] = [
     "more", "longer", "each", "of", "in", "on", "so", "is", "with", "if", "later", "apart",
 ];
 
+/// Whose it is when nothing is measured: `an inch of his life`, `a minute of your time`.
+const OWNERS: [&str; 6] = ["his", "her", "my", "our", "their", "your"];
+
 /// What follows a unit that names a system of measures: `an inch micrometer`.
 const RULES: [&str; 12] = [
     "micrometer",
@@ -199,10 +203,18 @@ pub(super) fn counted_by_article(text: &str, before: &Before, start: usize) -> b
     let word = word_at(text, start).to_ascii_lowercase();
     let after = next_word(text, start + word.len());
     let full = word == "turn" && !text[before.end..start].trim().is_empty();
+    let behind = text[start + word.len()..].trim_start();
+    if ["and a half", "and a quarter", "and a bit"]
+        .iter()
+        .any(|part| behind.starts_with(part))
+    {
+        return true;
+    }
     let listed = AFTER_ARTICLE.contains(&word.as_str()) || full;
     let ahead = words_before(text, before.start);
     let each = ahead.ends_with('s') && !among_last(&ahead, 1, &["is", "was", "takes", "needs"]);
-    let idiom = each || among_last(&ahead, 1, &["once", "twice", "give", "not"]);
+    let owned = after == "of" && OWNERS.contains(&next_word(behind, "of".len()).as_str());
+    let idiom = each || owned || among_last(&ahead, 1, &["once", "twice", "give", "not"]);
     let aside = match word.as_str() {
         "minute" => {
             among_last(&ahead, 1, &["in", "wait", "just", "this", "last", "got"])
@@ -248,6 +260,9 @@ pub(super) fn meant_as_unit(text: &str, before: &Before, found: &Found) -> bool 
     let spelled = !digits && before.written != Written::Fraction;
     let after = next_word(text, found.end);
     let joined = found.start == before.end;
+    if joined && (is_postcode(text, before, typed) || closes_quotation(text, found)) {
+        return false;
+    }
     if typed.chars().count() == 1 && typed.starts_with(char::is_alphabetic) {
         return digits && one_letter(text, before, found, joined, &after);
     }
@@ -270,7 +285,7 @@ pub(super) fn meant_as_unit(text: &str, before: &Before, found: &Found) -> bool 
             let of_the = after == "of" && text[found.end..].trim_start().starts_with("of the");
             !AFTER_FEET.contains(&after.as_str()) && !of_the
         }
-        "pound" | "pounds" => !is_money(text, before, &after),
+        "pound" | "pounds" => !is_money(text, before, found.end),
         "in."
             if among_last(
                 &words_before(text, before.start),
@@ -286,10 +301,36 @@ pub(super) fn meant_as_unit(text: &str, before: &Before, found: &Found) -> bool 
 }
 
 /// Whether pounds are money: `cost about forty pounds`, `five pounds each`.
-fn is_money(text: &str, before: &Before, after: &str) -> bool {
+fn is_money(text: &str, before: &Before, end: usize) -> bool {
+    let after = next_word(text, end);
     let ahead = words_before(text, before.start);
     let paid = among_last(&ahead, 4, &MONEY) || among_last(&ahead, 1, &["for"]);
-    paid || ["a", "each", "per", "apiece", "plus", "note", "notes"].contains(&after)
+    // `twelve pounds fifty` counts pence, `twelve pounds ten ounces` does not.
+    let pence = |spelled: Spelled| !next_word(text, spelled.end).starts_with("ounce");
+    let paid = paid || spelled_at(text, after_spaces(text, end)).is_some_and(pence);
+    paid || ["a", "each", "per", "apiece", "plus", "note", "notes"].contains(&after.as_str())
+}
+
+/// Whether digit and letters end a postcode: `ZZ1 4MM`; `M4 4MM` is a screw.
+fn is_postcode(text: &str, before: &Before, typed: &str) -> bool {
+    let capitals = typed.len() == 2 && typed.bytes().all(|byte| byte.is_ascii_uppercase());
+    let area = glimpse_before(text, before.start).trim_end();
+    let area = area.rsplit(' ').next().unwrap_or("");
+    let letters = area.trim_end_matches(|c: char| c.is_ascii_digit());
+    let outward = letters.len() < area.len() && (1..=2).contains(&letters.len()) && letters != "M";
+    let outward = outward && letters.bytes().all(|byte| byte.is_ascii_uppercase());
+    capitals && outward && before.end - before.start == 1
+}
+
+/// Whether an inch mark is the end of a quotation: it is the first and last since the one that opened.
+fn closes_quotation(text: &str, found: &Found) -> bool {
+    let ahead = glimpse_before(text, found.start);
+    let opened = ahead.rmatch_indices('"').next().is_some_and(|(index, _)| {
+        let begins = ahead[index + 1..].starts_with(|c: char| !c.is_whitespace());
+        begins && !ahead[..index].ends_with(|c: char| c.is_alphanumeric())
+    });
+    let rest = text[found.end..].chars().take(64);
+    opened && text[found.start..].starts_with('"') && !rest.into_iter().any(|c| c == '"')
 }
 
 fn is_hyphen(text: &str, at: usize) -> bool {

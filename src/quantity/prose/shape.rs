@@ -23,7 +23,13 @@ const PLUS_MINUS: [&str; 7] = [
 ];
 
 /// A larger and a smaller unit that are said one after the other.
-const TOGETHER: [(&str, &str); 4] = [("h", "min"), ("min", "s"), ("ft", "in"), ("°", "arcmin")];
+const TOGETHER: [(&str, &str); 5] = [
+    ("h", "min"),
+    ("min", "s"),
+    ("ft", "in"),
+    ("lb", "oz"),
+    ("°", "arcmin"),
+];
 
 /// What is said from `at` on, if it is a quantity.
 pub(super) fn said_at(text: &str, at: usize, between: bool) -> Option<Said> {
@@ -55,11 +61,14 @@ pub(super) fn said_at(text: &str, at: usize, between: bool) -> Option<Said> {
         let end = measure_end(text, end, found.measure).unwrap_or(end);
         return Some(Said::new(body, found.measure, start..end));
     }
-    Some(Said::new(
-        Body::Single(count),
-        found.measure,
-        start..found.end,
-    ))
+    let name = found.start == first.end && goes_on_in_digits(text, found.end);
+    (!name).then(|| Said::new(Body::Single(count), found.measure, start..found.end))
+}
+
+/// Whether a hyphen and digits follow at once, as in the names `12V-71` and `1"-8`.
+fn goes_on_in_digits(text: &str, end: usize) -> bool {
+    let rest = text[end..].strip_prefix('-');
+    rest.is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
 }
 
 /// `20.00 +0.021/0 mm`: the unit stands behind the deviations.
@@ -108,6 +117,9 @@ fn range(text: &str, first: &Amount, between: bool) -> Option<Said> {
     }
     let (mut lower, mut upper) = (first.count.clone(), second.count.clone());
     if let Some(own) = &first.found {
+        if joined && are_together(own, found) {
+            return None;
+        }
         lower = in_measure(lower, own.measure, found.measure)?;
     } else if joined && mixed_number(&lower, &upper) {
         let value = &lower.value + &upper.value;
@@ -275,17 +287,28 @@ fn opposite(text: &str, first: usize, second: usize) -> bool {
     text[first..].starts_with('+') != text[second..].starts_with('+')
 }
 
+/// Whether the second of two units is said after the first to go on with it.
+fn are_together(first: &Found, second: &Found) -> bool {
+    let (Measure::Unit(first), Measure::Unit(second)) = (first.measure, second.measure) else {
+        return false;
+    };
+    TOGETHER.contains(&(first.symbol(), second.symbol()))
+}
+
 /// `1 h 30 min`, `5 ft 6 in`, `an hour and a half`.
 fn together(text: &str, count: &Count, found: &Found, at: usize) -> Option<Said> {
-    let Measure::Unit(unit) = found.measure else {
-        return None;
-    };
     if let Some((sum, end)) = parts_after(text, count, found.end, false)
         && count.value.is_integer()
     {
         return Some(Said::new(Body::Single(sum), found.measure, at..end));
     }
+    let Measure::Unit(unit) = found.measure else {
+        return None;
+    };
     let mut next = after_spaces(text, found.end);
+    if text[next..].starts_with('-') && next == found.end {
+        next += 1;
+    }
     if word_at(text, next) == "and" {
         next = after_spaces(text, next + 3);
     }
@@ -306,8 +329,7 @@ fn together(text: &str, count: &Count, found: &Found, at: usize) -> Option<Said>
     let Measure::Unit(small) = smaller.measure else {
         return None;
     };
-    let known = TOGETHER.contains(&(unit.symbol(), small.symbol()));
     let value: BigRational = convert_exact(&count.value, unit, small)? + &part.value;
     let body = Body::Single(Count::new(value, part.written));
-    known.then(|| Said::new(body, smaller.measure, at..smaller.end))
+    are_together(found, &smaller).then(|| Said::new(body, smaller.measure, at..smaller.end))
 }
