@@ -262,7 +262,7 @@ fn boundary(last: char, rest: &str) -> bool {
     match first {
         // A deviation or another size may follow a slash; anything else makes it part of the unit (N/m).
         '/' | '\u{2044}' => {
-            second.is_some_and(|next| "+-\u{2212}".contains(next) || next.is_ascii_digit())
+            second.is_some_and(|next| "+-\u{2212}".contains(next) || next.is_numeric())
         }
         // The full stops of 1 in..2 in are a range, not an abbreviation and a stop.
         '.' if last == '.' => false,

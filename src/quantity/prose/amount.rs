@@ -37,7 +37,7 @@ pub(super) fn amount_at(text: &str, at: usize) -> Option<Amount> {
         article,
     };
     let found = measure_after(text, &before)
-        .or_else(|| bare_tenths(text, at, end, &count))
+        .or_else(|| bare_parts(text, at, end, &count))
         .or_else(|| foot_mark(text, end));
     if article && found.is_none() {
         return None;
@@ -91,13 +91,23 @@ fn below_zero(text: &str, at: usize) -> Option<Amount> {
     })
 }
 
-/// `two tenths` with nothing behind it: a tenth of what is left to the reader.
-fn bare_tenths(text: &str, at: usize, end: usize, count: &Count) -> Option<Found> {
+/// `two tenths` with nothing behind it: a tenth of what is left to the reader; `two thousandths` are of an inch.
+fn bare_parts(text: &str, at: usize, end: usize, count: &Count) -> Option<Found> {
     let typed = &text[at..end];
     let word = typed.rsplit([' ', '-']).next()?;
+    let after = next_word(text, end);
+    if word.eq_ignore_ascii_case("thousandths") && after != "of" {
+        // Where nothing else is said they are of an inch.
+        let measure = Measure::Unit(Unit::find("in")?);
+        let start = end - word.len();
+        return Some(Found {
+            measure,
+            start,
+            end,
+        });
+    }
     let tenth = word.eq_ignore_ascii_case("tenth") || word.eq_ignore_ascii_case("tenths");
     let words = matches!(count.written, Written::Words { places: 1 }) && tenth;
-    let after = next_word(text, end);
     let goes_on = after == "of" || (word.len() == 5 && !ends_thought(&after));
     (words && !goes_on).then(|| Found {
         measure: Measure::Vague(Vague::Tenth),

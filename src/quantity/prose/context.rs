@@ -210,7 +210,9 @@ pub(super) fn number_may_begin(text: &str, at: usize, first: char) -> bool {
         '+' | '-' | '\u{2212}' => {
             let next = at + first.len_utf8();
             let number = digit_after(next) || text[next..].starts_with(['.', '/']);
-            number && before.is_none_or(|c| c.is_whitespace() || "([,=~≈≤≥|/".contains(c))
+            let spaced_mark = text[at..].starts_with("+ / -");
+            (number || spaced_mark)
+                && before.is_none_or(|c| c.is_whitespace() || "([,=~≈≤≥|/".contains(c))
         }
         _ => first.is_ascii_alphabetic() && before != Some('\'') && before != Some('’'),
     }

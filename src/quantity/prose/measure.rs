@@ -7,7 +7,7 @@ use super::super::lexicon::{unit_at, unit_at_in_any_case, wrong_case_at};
 use super::super::unit::Unit;
 use super::count::Written;
 use super::glance::{after_spaces, next_word, word_at};
-use super::sense::{counted_by_article, meant_as_unit};
+use super::sense::{are_of_heat, counted_by_article, meant_as_unit};
 
 /// What a quantity of a sentence is counted in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -69,6 +69,13 @@ pub(super) struct Before {
     pub(super) article: bool,
 }
 
+impl Before {
+    /// Whether the number is written in figures, as `3` and `¾` are.
+    pub(super) fn in_figures(&self, text: &str) -> bool {
+        text[self.start..self.end].ends_with(char::is_numeric)
+    }
+}
+
 /// The measure that belongs to the number before it.
 pub(super) fn measure_after(text: &str, before: &Before) -> Option<Found> {
     let start = place_after(text, before)?;
@@ -126,10 +133,13 @@ fn unit_found(text: &str, before: &Before, start: usize) -> Option<Found> {
         return None;
     }
     let any_case = || unit_at_in_any_case(text, start).filter(|(_, end)| end - start > 1);
-    let (unit, end) = match unit_at(text, start) {
-        Some((unit, end)) if unit.symbol() == "°" => degrees(text, unit, end),
-        Some((unit, end)) => per(text, unit, end),
-        None => any_case().filter(|(_, end)| digits || end - start > 3)?,
+    let (unit, end) = match rate_at(text, start).or_else(|| unit_at(text, start)) {
+        Some((unit, end)) if unit.symbol() == "°" => degrees(text, before, unit, end),
+        Some(found) => found,
+        None => any_case()
+            .filter(|(_, end)| digits || end - start > 3)
+            .or_else(|| small_volts(text, before, start))
+            .or_else(|| hyphened(text, start))?,
     };
     let slip = &text[start..end];
     let milli = slip.starts_with('m') && unit.symbol().starts_with('M');
@@ -150,28 +160,53 @@ fn is_upper(text: &str) -> bool {
     !text.contains(char::is_lowercase)
 }
 
-/// `45° C` is a temperature although a space stands in it.
-fn degrees(text: &str, unit: &'static Unit, end: usize) -> (&'static Unit, usize) {
+/// `45° C` is a temperature although a space stands in it; `heat to 90 degrees` is one, of the scale in use here.
+fn degrees(text: &str, before: &Before, unit: &'static Unit, end: usize) -> (&'static Unit, usize) {
     let next = after_spaces(text, end);
-    let symbol = match word_at(text, next) {
-        "C" => "°C",
-        "F" => "°F",
+    let (symbol, end) = match word_at(text, next) {
+        "C" => ("°C", next + 1),
+        "F" => ("°F", next + 1),
+        _ if are_of_heat(text, before, end) => ("°C", end),
         _ => return (unit, end),
     };
-    Unit::find(symbol).map_or((unit, end), |unit| (unit, next + 1))
+    Unit::find(symbol).map_or((unit, end), |unit| (unit, end))
 }
 
-/// `5 mm per metre`: a unit and what it is said for, if the table has the two together.
-fn per(text: &str, unit: &'static Unit, end: usize) -> (&'static Unit, usize) {
-    let next = after_spaces(text, end);
-    let together = || {
-        let after = after_spaces(text, next + "per".len());
-        let (other, end) = unit_at(text, after)?;
-        let unit = Unit::find(&format!("{}/{}", unit.symbol(), other.symbol()))?;
-        Some((unit, end))
+/// `12v`: volts in a small letter, close to the figures.
+fn small_volts(text: &str, before: &Before, start: usize) -> Option<(&'static Unit, usize)> {
+    let volts = word_at(text, start) == "v" && start == before.end && before.in_figures(text);
+    let rest = text[start..].strip_prefix('v')?;
+    let free = !rest.starts_with(|c: char| c.is_alphanumeric() || c == '-');
+    let unit = Unit::find("V").filter(|_| volts && free)?;
+    Some((unit, text.len() - rest.len()))
+}
+
+/// `6 mm-thick`: a unit whose hyphen joins it to a word that is none.
+fn hyphened(text: &str, start: usize) -> Option<(&'static Unit, usize)> {
+    let word = word_at(text, start);
+    let end = start + word.len();
+    let other = word_at(text, end + text[end..].strip_prefix('-').map(|_| 1)?);
+    let joins = word.len() > 1 && word != "in" && !["", "force", "weight"].contains(&other);
+    let unit = Unit::find(word).filter(|_| joins && Unit::find(other).is_none())?;
+    Some((unit, end))
+}
+
+/// `5 mm per metre`, `12 litres a minute`: a unit and what it is said for, if the table has the two together.
+fn rate_at(text: &str, start: usize) -> Option<(&'static Unit, usize)> {
+    let counted = word_at(text, start);
+    let joint = after_spaces(text, start + counted.len());
+    let article = word_at(text, joint);
+    let next = after_spaces(text, joint + article.len());
+    if !["per", "a", "an"].contains(&article) {
+        return None;
+    }
+    let (base, end) = unit_at(text, next)?;
+    let symbols = || {
+        let counted = Unit::find(counted)?;
+        Unit::find(&format!("{}/{}", counted.symbol(), base.symbol()))
     };
-    let found = (word_at(text, next) == "per").then(together).flatten();
-    found.unwrap_or((unit, end))
+    let unit = Unit::find(&format!("{counted} per {}", &text[next..end])).or_else(symbols)?;
+    Some((unit, end))
 }
 
 fn case_slip(text: &str, before: &Before, start: usize) -> Option<Found> {

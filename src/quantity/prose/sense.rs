@@ -3,8 +3,11 @@
 //! Used by the prose scanner: `3 in wide`, but `3 in the box`; `five feet long`, but `four feet on the casting`;
 //! `twelve pounds`, but not when something cost them; `an inch`, but not `an inch micrometer`.
 
-use super::count::Written;
-use super::glance::{after_spaces, among_last, glimpse_before, next_word, word_at, words_before};
+use super::super::lexicon::unit_at;
+use super::count::{Written, whole};
+use super::glance::{
+    after_spaces, among_last, ends_with_any, glimpse_before, next_word, word_at, words_before,
+};
 use super::measure::{Before, Found};
 use super::words::{Spelled, spelled_at};
 
@@ -214,7 +217,8 @@ pub(super) fn counted_by_article(text: &str, before: &Before, start: usize) -> b
     let ahead = words_before(text, before.start);
     let each = ahead.ends_with('s') && !among_last(&ahead, 1, &["is", "was", "takes", "needs"]);
     let owned = after == "of" && OWNERS.contains(&next_word(behind, "of".len()).as_str());
-    let idiom = each || owned || among_last(&ahead, 1, &["once", "twice", "give", "not"]);
+    let given = ends_with_any(&ahead, &["give him", "give them", "give 'em"]);
+    let idiom = each || owned || given || among_last(&ahead, 1, &["once", "twice", "give", "not"]);
     let aside = match word.as_str() {
         "minute" => {
             among_last(&ahead, 1, &["in", "wait", "just", "this", "last", "got"])
@@ -264,7 +268,8 @@ pub(super) fn meant_as_unit(text: &str, before: &Before, found: &Found) -> bool 
         return false;
     }
     if typed.chars().count() == 1 && typed.starts_with(char::is_alphabetic) {
-        return digits && one_letter(text, before, found, joined, &after);
+        let figures = digits || before.in_figures(text);
+        return figures && one_letter(text, before, found, joined, &after);
     }
     match typed {
         "in" => inch_or_word(text, before, found, spelled, &after),
@@ -278,7 +283,9 @@ pub(super) fn meant_as_unit(text: &str, before: &Before, found: &Found) -> bool 
         }
         "day" if spelled => is_hyphen(text, before.end) || before.article,
         "days" | "weeks" | "months" | "years" => !matches!(after.as_str(), "ago" | "old" | "since"),
-        "foot" if spelled && !is_hyphen(text, before.end) => LONG.contains(&after.as_str()),
+        "foot" if spelled && !is_hyphen(text, before.end) => {
+            LONG.contains(&after.as_str()) || inches_of_feet(text, found).is_some()
+        }
         "degree" | "degrees" => !text[found.end..].trim_start().starts_with("of freedom"),
         "h" | "hours" if before.end - before.start == 4 => !text[before.start..].starts_with('0'),
         "feet" | "foot" if !is_hyphen(text, before.end) => {
@@ -309,6 +316,53 @@ fn is_money(text: &str, before: &Before, end: usize) -> bool {
     let pence = |spelled: Spelled| !next_word(text, spelled.end).starts_with("ounce");
     let paid = paid || spelled_at(text, after_spaces(text, end)).is_some_and(pence);
     paid || ["a", "each", "per", "apiece", "plus", "note", "notes"].contains(&after.as_str())
+}
+
+/// The inches of `five foot two`, and where they end: a number below twelve with no measure of its own.
+pub(super) fn inches_of_feet(text: &str, found: &Found) -> Option<Spelled> {
+    let inches = spelled_at(text, after_spaces(text, found.end)).filter(|said| !said.article)?;
+    let measured = unit_at(text, after_spaces(text, inches.end)).is_some();
+    let few = inches.count.value < whole(12) && !measured;
+    (few && text[found.start..found.end].eq_ignore_ascii_case("foot")).then_some(inches)
+}
+
+/// Words that say heat before `at 210 degrees`.
+const HEAT: [&str; 18] = [
+    "oven",
+    "heat",
+    "heated",
+    "heating",
+    "warm",
+    "warmed",
+    "temperature",
+    "oil",
+    "coolant",
+    "room",
+    "workshop",
+    "shed",
+    "bake",
+    "baked",
+    "freezer",
+    "thermometer",
+    "cool",
+    "cooled",
+];
+
+/// Words that say an angle before one.
+const ANGLE: [&str; 9] = [
+    "turn", "turned", "rotate", "swing", "angle", "through", "crank", "cam", "gun",
+];
+
+/// Whether degrees without a scale are of heat: `set the oven to 210 degrees`.
+pub(super) fn are_of_heat(text: &str, before: &Before, end: usize) -> bool {
+    let ahead = words_before(text, before.start);
+    let reached = among_last(
+        &ahead,
+        2,
+        &["to", "at", "past", "above", "below", "over", "under"],
+    );
+    let heat = among_last(&ahead, 6, &HEAT) && !among_last(&ahead, 8, &ANGLE);
+    reached && heat && !matches!(next_word(text, end).as_str(), "to" | "from" | "of")
 }
 
 /// Whether digit and letters end a postcode: `ZZ1 4MM`; `M4 4MM` is a screw.

@@ -4,16 +4,18 @@
 
 use num_rational::BigRational;
 
-use super::super::unit::convert_exact;
+use super::super::unit::{Unit, convert_exact};
 use super::amount::{Amount, amount_at};
 use super::count::{Count, Written, digits_at, whole};
 use super::glance::{after_spaces, glimpse_before, word_at};
 use super::measure::{Before, Found, Measure, measure_after};
-use super::words::{parts_after, spelled_at};
+use super::sense::inches_of_feet;
+use super::words::{divisor_of, parts_after, spelled_at};
 use super::{Body, Said};
 
-const PLUS_MINUS: [&str; 7] = [
+const PLUS_MINUS: [&str; 8] = [
     "±",
+    "+ / -",
     "+/-",
     "+/\u{2212}",
     "+-",
@@ -48,6 +50,14 @@ pub(super) fn said_at(text: &str, at: usize, between: bool) -> Option<Said> {
     }
     let found = first.found?;
     let (count, start) = (first.count, first.start);
+    if let Some(end) = one_or_two(text, &count, found.end) {
+        let upper = Count::new(whole(2), count.written);
+        let body = Body::Range {
+            lower: count,
+            upper,
+        };
+        return Some(Said::new(body, found.measure, start..end));
+    }
     if let Some(said) = together(text, &count, &found, start) {
         return Some(said);
     }
@@ -59,10 +69,27 @@ pub(super) fn said_at(text: &str, at: usize, between: bool) -> Option<Said> {
             upper,
         };
         let end = measure_end(text, end, found.measure).unwrap_or(end);
+        let end = bracket_end(text, start, end);
         return Some(Said::new(body, found.measure, start..end));
     }
     let name = found.start == first.end && goes_on_in_digits(text, found.end);
     (!name).then(|| Said::new(Body::Single(count), found.measure, start..found.end))
+}
+
+/// Where `or two` ends behind `a thou`: one or two of them, unless another measure follows.
+fn one_or_two(text: &str, count: &Count, end: usize) -> Option<usize> {
+    let or = after_spaces(text, end);
+    let two = after_spaces(text, or + word_at(text, or).len());
+    let said = word_at(text, or) == "or" && word_at(text, two) == "two";
+    let one = count.value == whole(1) && matches!(count.written, Written::Words { places: 0 });
+    let after = two + "two".len();
+    let before = Before {
+        start: two,
+        end: after,
+        written: count.written,
+        article: false,
+    };
+    (said && one && measure_after(text, &before).is_none()).then_some(after)
 }
 
 /// Whether a hyphen and digits follow at once, as in the names `12V-71` and `1"-8`.
@@ -87,7 +114,14 @@ fn nominal_with_deviations(text: &str, first: Amount) -> Option<Said> {
         lower,
         upper,
     };
-    Some(Said::new(body, found.measure, first.start..found.end))
+    let end = bracket_end(text, first.start, found.end);
+    Some(Said::new(body, found.measure, first.start..end))
+}
+
+/// The end with the bracket that closes one opened since `start`: `28 mm (+0.015/+0.002 mm)`.
+fn bracket_end(text: &str, start: usize, end: usize) -> usize {
+    let open = text[start..end].contains('(') && !text[start..end].contains(')');
+    end + usize::from(open && text[end..].starts_with(')'))
 }
 
 /// Where a unit that repeats the first one ends.
@@ -111,11 +145,20 @@ fn range(text: &str, first: &Amount, between: bool) -> Option<Said> {
     let (at, joined) = joint(text, first.behind(), between)?;
     let second = amount_at(text, at)?;
     let found = second.found.as_ref()?;
+    let (mut lower, mut upper) = (first.count.clone(), second.count.clone());
+    let stroke = text[..at].ends_with('/');
+    // In `two to three hundredths` the first number counts hundredths too.
+    let divisor = divisor_of(&text[second.start..second.end]).unwrap_or(1);
+    if first.found.is_none() && lower.value >= whole(1) {
+        lower.value /= BigRational::from_integer(divisor.into());
+        if divisor > 1 {
+            lower.written = upper.written;
+        }
+    }
     let either = text[..at].trim_end().ends_with(" or");
-    if either && !neighbours(first, &second) {
+    if either && !(first.found.is_none() && neighbours(&lower, &upper, divisor)) {
         return None;
     }
-    let (mut lower, mut upper) = (first.count.clone(), second.count.clone());
     if let Some(own) = &first.found {
         if joined && are_together(own, found) {
             return None;
@@ -125,7 +168,7 @@ fn range(text: &str, first: &Amount, between: bool) -> Option<Said> {
         let value = &lower.value + &upper.value;
         let body = Body::Single(Count::new(value, Written::Fraction));
         return Some(Said::new(body, found.measure, first.start..found.end));
-    } else if joined && lower.value > upper.value {
+    } else if joined && !stroke && lower.value > upper.value {
         return None;
     }
     if lower.value > upper.value {
@@ -135,10 +178,14 @@ fn range(text: &str, first: &Amount, between: bool) -> Option<Said> {
     Some(Said::new(body, found.measure, first.start..found.end))
 }
 
-/// Whether `or` between two numbers leaves a range open, as in `two or three turns`.
-fn neighbours(first: &Amount, second: &Amount) -> bool {
-    let (low, high) = (&first.count.value, &second.count.value);
-    first.found.is_none() && low < high && *high <= low + whole(2) && low.is_integer()
+/// Whether `or` between two numbers leaves a range open, as in `two or three turns` and `five or ten minutes`.
+fn neighbours(low: &Count, high: &Count, divisor: u32) -> bool {
+    let divisor = BigRational::from_integer(divisor.into());
+    let (low, high) = (&low.value * &divisor, &high.value * divisor);
+    let step = &high - &low;
+    let round = |size: i32| step == whole(size) && (&low / whole(size)).is_integer();
+    let next = step > whole(0) && step <= whole(2);
+    low.is_integer() && (next || round(5) || round(10))
 }
 
 /// The whole number and the fraction of `1-1/2 in`.
@@ -176,6 +223,10 @@ fn joint(text: &str, at: usize, between: bool) -> Option<(usize, bool)> {
     }
     let words: &[&str] = if between { &["and"] } else { &["to", "or"] };
     let word = word_at(text, next);
+    if spaced && word == "up" && word_at(text, after_spaces(text, next + 2)) == "to" {
+        let to = after_spaces(text, next + 2);
+        return Some((after_spaces(text, to + 2), false));
+    }
     let joins = spaced && words.contains(&word);
     let start = after_spaces(text, next + word.len());
     (joins && start > next + word.len()).then_some((start, false))
@@ -251,6 +302,10 @@ fn bare_tolerance(text: &str, at: usize) -> Option<Said> {
 
 /// Two deviations at `at`: the upper, the lower, and where they end.
 fn deviations(text: &str, at: usize) -> Option<(Count, Count, usize)> {
+    if text[at..].starts_with('(') && !text[at + 1..].starts_with('(') {
+        let (upper, lower, end) = deviations(text, at + 1)?;
+        return Some((upper, lower, bracket_end(text, at, end)));
+    }
     let signed = |at: usize| text[at..].starts_with(['+', '-', '\u{2212}']);
     let lone_zero = text[at..].starts_with('0');
     if !signed(at) && !lone_zero {
@@ -305,6 +360,12 @@ fn together(text: &str, count: &Count, found: &Found, at: usize) -> Option<Said>
     let Measure::Unit(unit) = found.measure else {
         return None;
     };
+    if let Some(inches) = inches_of_feet(text, found) {
+        let unit = Unit::find("in")?;
+        let feet = convert_exact(&count.value, Unit::find("ft")?, unit)?;
+        let body = Body::Single(Count::new(feet + inches.count.value, count.written));
+        return Some(Said::new(body, Measure::Unit(unit), at..inches.end));
+    }
     let mut next = after_spaces(text, found.end);
     if text[next..].starts_with('-') && next == found.end {
         next += 1;

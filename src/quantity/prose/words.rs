@@ -255,6 +255,15 @@ fn listed(text: &str, at: usize, list: &[&str]) -> Option<(u32, usize)> {
     Some((u32::try_from(index).ok()?, at + found.len()))
 }
 
+/// The divisor of the part that a number in words ends with: 100 for `three hundredths`, none for `two and a half`.
+pub(super) fn divisor_of(number: &str) -> Option<u32> {
+    let last = number.rfind([' ', '-']).map(|index| index + 1)?;
+    let (divisor, end) = part_word(number, last)?;
+    let parts = end == number.len() && !number.to_lowercase().contains(" and ");
+    let own = number[last..end].ends_with('s');
+    (parts && own).then_some(divisor)
+}
+
 /// A part's divisor, in the singular or plural.
 fn part_word(text: &str, at: usize) -> Option<(u32, usize)> {
     PARTS.iter().rev().find_map(|(name, divisor)| {
