@@ -50,12 +50,24 @@ pub(super) fn amount_at(text: &str, at: usize) -> Option<Amount> {
         "a" | "A" if joined && count.written == Written::Fraction => after_spaces(text, at + 1),
         _ => at,
     };
-    Some(Amount {
+    let amount = Amount {
         count,
         start,
         end,
         found,
-    })
+    };
+    Some(and_a_half(text, amount))
+}
+
+/// The amount with the part that is said behind its measure: `an hour and a half`.
+fn and_a_half(text: &str, mut amount: Amount) -> Amount {
+    let whole = amount.count.value.is_integer();
+    if let Some(found) = amount.found.as_mut().filter(|_| whole)
+        && let Some((sum, end)) = parts_after(text, &amount.count, found.end, false)
+    {
+        (amount.count, found.end) = (sum, end);
+    }
+    amount
 }
 
 /// The number at `at`, where it ends, and whether it is no more than an article.

@@ -101,8 +101,12 @@ const LIMITS_BEHIND: [(&str, Limit); 10] = [
 ];
 
 /// Words before a difference of temperature.
-const RISES: [&str; 25] = [
+const RISES: [&str; 29] = [
     "rise of",
+    "temperature rise",
+    "temperature drop",
+    "temperature difference",
+    "delta t",
     "rises",
     "rose",
     "drop of",

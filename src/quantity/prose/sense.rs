@@ -207,7 +207,7 @@ pub(super) fn counted_by_article(text: &str, before: &Before, start: usize) -> b
     let after = next_word(text, start + word.len());
     let full = word == "turn" && !text[before.end..start].trim().is_empty();
     let behind = text[start + word.len()..].trim_start();
-    if ["and a half", "and a quarter", "and a bit"]
+    if ["and a half", "and a quarter", "and a bit", "or two"]
         .iter()
         .any(|part| behind.starts_with(part))
     {

@@ -10,7 +10,7 @@ use super::count::{Count, Written, digits_at, whole};
 use super::glance::{after_spaces, glimpse_before, word_at};
 use super::measure::{Before, Found, Measure, measure_after};
 use super::sense::inches_of_feet;
-use super::words::{divisor_of, parts_after, spelled_at};
+use super::words::{divisor_of, spelled_at};
 use super::{Body, Said};
 
 const PLUS_MINUS: [&str; 8] = [
@@ -39,6 +39,9 @@ pub(super) fn said_at(text: &str, at: usize, between: bool) -> Option<Said> {
         return Some(said);
     }
     let first = amount_at(text, at)?;
+    if let Some(said) = arc(text, &first).or_else(|| stroke_range(text, &first)) {
+        return Some(said);
+    }
     if let Some(said) = range(text, &first, between) {
         return Some(said);
     }
@@ -61,7 +64,7 @@ pub(super) fn said_at(text: &str, at: usize, between: bool) -> Option<Said> {
     if let Some(said) = together(text, &count, &found, start) {
         return Some(said);
     }
-    if let Some((upper, lower, end)) = deviations(text, after_spaces(text, found.end)) {
+    if let Some((upper, lower, end)) = deviations(text, behind_comma(text, found.end)) {
         let nominal = Some(count);
         let body = Body::Deviations {
             nominal,
@@ -116,6 +119,12 @@ fn nominal_with_deviations(text: &str, first: Amount) -> Option<Said> {
     };
     let end = bracket_end(text, first.start, found.end);
     Some(Said::new(body, found.measure, first.start..end))
+}
+
+/// Where a tolerance may begin: after spaces, or after a comma and spaces.
+fn behind_comma(text: &str, at: usize) -> usize {
+    let comma = text[at..].starts_with(", ");
+    after_spaces(text, at + usize::from(comma))
 }
 
 /// The end with the bracket that closes one opened since `start`: `28 mm (+0.015/+0.002 mm)`.
@@ -178,6 +187,42 @@ fn range(text: &str, first: &Amount, between: bool) -> Option<Said> {
     Some(Said::new(body, found.measure, first.start..found.end))
 }
 
+/// `40/45 Nm`: what is no fraction in its lowest terms of an inch rule is two limits.
+fn stroke_range(text: &str, first: &Amount) -> Option<Said> {
+    let found = first.found.as_ref()?;
+    let (low, high) = text[first.start..first.end].split_once('/')?;
+    let (low, high) = (low.parse::<u32>().ok()?, high.parse::<u32>().ok()?);
+    let fraction = high.is_power_of_two() && low % 2 == 1;
+    let body = Body::Range {
+        lower: said_whole(low),
+        upper: said_whole(high),
+    };
+    (low >= 10 && low < high && !fraction)
+        .then(|| Said::new(body, found.measure, first.start..found.end))
+}
+
+/// A whole number in figures.
+fn said_whole(value: u32) -> Count {
+    let comma = super::Comma::None;
+    let written = Written::Digits { places: 0, comma };
+    Count::new(BigRational::from_integer(value.into()), written)
+}
+
+/// `12°15'`: degrees and minutes of arc.
+fn arc(text: &str, first: &Amount) -> Option<Said> {
+    let rest = text[after_spaces(text, first.end)..].strip_prefix('°')?;
+    let (minutes, end) = digits_at(text, after_spaces(text, text.len() - rest.len()))?;
+    let mark = text[end..]
+        .chars()
+        .next()
+        .filter(|mark| "'′’".contains(*mark))?;
+    let (degree, minute) = (Unit::find("°")?, Unit::find("arcmin")?);
+    let value = convert_exact(&first.count.value, degree, minute)? + minutes.value;
+    let body = Body::Single(Count::new(value, minutes.written));
+    let end = end + mark.len_utf8();
+    Some(Said::new(body, Measure::Unit(minute), first.start..end))
+}
+
 /// Whether `or` between two numbers leaves a range open, as in `two or three turns` and `five or ten minutes`.
 fn neighbours(low: &Count, high: &Count, divisor: u32) -> bool {
     let divisor = BigRational::from_integer(divisor.into());
@@ -208,6 +253,8 @@ fn in_measure(count: Count, from: Measure, to: Measure) -> Option<Count> {
 
 /// Where the second number of a range begins, and whether a mark without spaces joins the two.
 fn joint(text: &str, at: usize, between: bool) -> Option<(usize, bool)> {
+    let suspended = ["- to ", "- or ", "- and "];
+    let at = at + usize::from(suspended.iter().any(|mark| text[at..].starts_with(mark)));
     let next = after_spaces(text, at);
     let spaced = next > at;
     // Limits with places may be written as `28.002/28.015 mm`.
@@ -241,7 +288,7 @@ fn decimal_before(text: &str, at: usize) -> bool {
 
 /// `180 ± 10 N·m`, `17.5 mm ± 0.1`, `45 N·m ± 3 N·m`.
 fn plus_minus(text: &str, first: &Amount) -> Option<Said> {
-    let after = plus_minus_mark(text, after_spaces(text, first.behind()))?;
+    let after = plus_minus_mark(text, behind_comma(text, first.behind()))?;
     let off = amount_at(text, after)?;
     let percent = |measure| matches!(measure, Measure::Unit(unit) if unit.symbol() == "%");
     let (measure, off_count, end) = match (&first.found, &off.found) {
@@ -350,13 +397,8 @@ fn are_together(first: &Found, second: &Found) -> bool {
     TOGETHER.contains(&(first.symbol(), second.symbol()))
 }
 
-/// `1 h 30 min`, `5 ft 6 in`, `an hour and a half`.
+/// `1 h 30 min`, `5 ft 6 in`.
 fn together(text: &str, count: &Count, found: &Found, at: usize) -> Option<Said> {
-    if let Some((sum, end)) = parts_after(text, count, found.end, false)
-        && count.value.is_integer()
-    {
-        return Some(Said::new(Body::Single(sum), found.measure, at..end));
-    }
     let Measure::Unit(unit) = found.measure else {
         return None;
     };
@@ -367,8 +409,8 @@ fn together(text: &str, count: &Count, found: &Found, at: usize) -> Option<Said>
         return Some(Said::new(body, Measure::Unit(unit), at..inches.end));
     }
     let mut next = after_spaces(text, found.end);
-    if text[next..].starts_with('-') && next == found.end {
-        next += 1;
+    if text[next..].starts_with(['-', '.']) && next == found.end {
+        next = after_spaces(text, next + 1);
     }
     if word_at(text, next) == "and" {
         next = after_spaces(text, next + 3);

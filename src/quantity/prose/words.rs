@@ -5,7 +5,7 @@
 
 use num_rational::BigRational;
 
-use super::count::{Count, Written};
+use super::count::{Count, Written, digits_at};
 use super::glance::{after_spaces, word_at};
 
 /// Numbers up to nineteen, each at its own place.
@@ -38,14 +38,18 @@ const TENS: [&str; 8] = [
 ];
 
 /// Words for a part of one, with what it divides by.
-const PARTS: [(&str, u32); 11] = [
+const PARTS: [(&str, u32); 15] = [
     ("half", 2),
     ("third", 3),
     ("quarter", 4),
     ("fifth", 5),
+    ("sixth", 6),
     ("eighth", 8),
     ("tenth", 10),
+    ("twelfth", 12),
     ("sixteenth", 16),
+    ("thirty-second", 32),
+    ("sixty-fourth", 64),
     ("hundredth", 100),
     ("thousandth", 1000),
     ("ten-thousandth", 10_000),
@@ -109,6 +113,11 @@ pub(super) fn parts_after(
         let value = &whole.value / BigRational::from_integer(divisor.into());
         return Some((Count::new(value, written_part(divisor)), after));
     }
+    let after = after_spaces(text, word(text, next, &["and"])?);
+    if let Some((part, end)) = digits_at(text, after).filter(|(part, _)| is_part(part)) {
+        let sum = &whole.value + part.value;
+        return Some((Count::new(sum, Written::Fraction), end));
+    }
     let after_and = next_word(text, word(text, next, &["and"])?)?;
     let (top, after) = match word(text, after_and, &["a", "an"]) {
         Some(after) => (1, after),
@@ -117,6 +126,11 @@ pub(super) fn parts_after(
     let (divisor, after) = part_word(text, next_word(text, after)?)?;
     let part = BigRational::new(top.into(), divisor.into());
     Some((Count::new(&whole.value + part, Written::Fraction), after))
+}
+
+/// Whether a number is a fraction below one in figures.
+fn is_part(count: &Count) -> bool {
+    count.written == Written::Fraction && count.value < BigRational::from_integer(1.into())
 }
 
 /// Tenths, hundredths and thousandths have a last place; other parts are exact.
@@ -190,7 +204,8 @@ fn whole_at(text: &str, at: usize) -> Option<(u32, usize)> {
         )?;
         Some((1, after))
     })?;
-    if let Some((tens, after)) = next_word(text, end).and_then(|next| tens_at(text, next))
+    let tens = next_word(text, end).filter(|next| part_word(text, *next).is_none());
+    if let Some((tens, after)) = tens.and_then(|next| tens_at(text, next))
         && value < 10
         && value > 0
     {
@@ -278,6 +293,8 @@ fn part_word(text: &str, at: usize) -> Option<(u32, usize)> {
         let halves = (*divisor == 2).then(|| text.get(at..at + 6)).flatten();
         match halves {
             Some(halves) if halves.eq_ignore_ascii_case("halves") => None,
+            // A thirty-second burst is no part of anything.
+            _ if matches!(divisor, 32 | 64) && !text[end..].starts_with(" of ") => None,
             _ => whole.then_some((*divisor, end)),
         }
     })
