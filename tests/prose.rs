@@ -15,7 +15,7 @@ use serde_yaml::Value;
 /// The parts of the set, each with what precision and recall may not fall below, in hundredths of a per cent.
 const LOOKED_AT: Part = Part("looked at", 9900);
 const KEPT_ASIDE: Part = Part("kept aside", 9540);
-const LATER: Part = Part("written later", 0);
+const LATER: Part = Part("written later", 9900);
 
 /// Words that may stand at an edge of a quantity without belonging to it.
 const EDGES: [&str; 12] = [
