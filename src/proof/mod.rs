@@ -8,9 +8,9 @@ mod accepted;
 mod brand_word;
 mod comma_point;
 mod false_fine;
+mod figures;
 mod film;
 mod hearsay;
-mod figures;
 mod honest;
 mod judge;
 mod lessons;
@@ -33,8 +33,8 @@ mod stale_gauge;
 mod stated;
 mod steps;
 mod stray_sheet;
-mod told;
 mod strength;
+mod told;
 mod turned_over;
 mod unrated_job;
 mod vague_tenth;
@@ -63,13 +63,13 @@ const CHECKS: &[Check] = &[
     brand_word::check,
     comma_point::check,
     false_fine::check,
-    film::late_clapper::check,
-    hearsay::check,
     figures::bare_number::check,
     figures::fit_misread::check,
     figures::limits_crossed::check,
     figures::over_exact_target::check,
     figures::sum_wrong::check,
+    film::late_clapper::check,
+    hearsay::check,
     let_out::check,
     mixed_measure::check,
     no_picture_words::check,
@@ -107,6 +107,11 @@ const CHECKS: &[Check] = &[
 
 /// Every rule's check of the library as a whole, by name.
 const CHECKS_OF_ALL: &[CheckAll] = &[
+    figures::lost_point::check,
+    figures::prose::check,
+    figures::sum_adrift::check,
+    figures::table_drift::check,
+    figures::two_tales::check,
     film::film_lies::check,
     film::mumbled_number::check,
     listed::dead_number::check,
@@ -122,11 +127,6 @@ const CHECKS_OF_ALL: &[CheckAll] = &[
     overworked::check,
     silent_change::check,
     stray_sheet::check,
-    figures::lost_point::check,
-    figures::prose::check,
-    figures::sum_adrift::check,
-    figures::table_drift::check,
-    figures::two_tales::check,
 ];
 
 /// Every problem that the rules find in what a library says.

@@ -1,5 +1,10 @@
 //! Cases that stand as texts in a folder, one a rule: `tests/errors` for reading, `tests/proof` for proof.
 
+#![allow(
+    dead_code,
+    reason = "every test file is compiled with all of this and uses some"
+)]
+
 use std::path::{Path, PathBuf};
 
 use super::fixture::Fixture;
