@@ -30,7 +30,7 @@ pub use read::{
     ACCEPTED_FILE, CALCULATORS, Calculators, Input, Reading, SETTINGS_FILE, calculators, fold,
     known_choices, read, read_applies, seconds,
 };
-pub use registers::{Consumable, Library, Notice, Tool};
+pub use registers::{Consumable, Library, Notice, Protects, Tool};
 pub use settings::{
     Arrangement, BrandWord, Choice, Place, Settings, Source, SourceKind, Units, Variant,
 };

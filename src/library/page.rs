@@ -48,6 +48,8 @@ pub struct Page {
     pub difficulty: Option<Difficulty>,
     /// Ashore, afloat or whatever state the machine must be in, in a few words.
     pub state: Option<Spanned<String>>,
+    /// The job that carries on where this one ends, and puts back what this one leaves undone: its page's id.
+    pub goes_on: Option<Spanned<String>>,
     /// Parts it uses.
     pub parts: Vec<PartUse>,
     /// Tools it uses.

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::Spanned;
 use super::applies::Applies;
+use crate::quantity::Quantity;
 use crate::yaml::Picture;
 
 /// One part, or a kit of parts.
@@ -27,6 +28,8 @@ pub struct Part {
     pub thread: Option<String>,
     /// Its property class.
     pub class: Option<String>,
+    /// How heavy it is.
+    pub mass: Option<Spanned<Quantity>>,
     /// Whether it is fitted once only.
     pub use_once: bool,
     /// Whether it can hurt skin, eyes or lungs.

@@ -118,8 +118,46 @@ pub struct Tool {
     pub calibrated: Option<Date>,
     /// By when it is to be calibrated again.
     pub calibrate_by: Option<Spanned<Date>>,
+    /// The mass that it may lift.
+    pub lifts: Option<Spanned<Quantity>>,
+    /// What it protects.
+    pub protects: Vec<Protects>,
     /// A remark.
     pub note: Option<Spanned<String>>,
+}
+
+/// What protective gear protects.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Protects {
+    /// Glasses, goggles, a shield.
+    Eyes,
+    /// Gloves.
+    Hands,
+    /// Ear muffs, plugs.
+    Ears,
+    /// A mask, a hood with an extractor.
+    Lungs,
+    /// An extinguisher, a fire blanket: all round it, from fire.
+    Fire,
+}
+
+impl Protects {
+    /// The words that name each in the tools register.
+    pub const WORDS: [(&'static str, Protects); 5] = [
+        ("eyes", Protects::Eyes),
+        ("hands", Protects::Hands),
+        ("ears", Protects::Ears),
+        ("lungs", Protects::Lungs),
+        ("fire", Protects::Fire),
+    ];
+
+    /// The word that names it.
+    pub fn word(self) -> &'static str {
+        Protects::WORDS
+            .iter()
+            .find(|(_, own)| *own == self)
+            .map_or("", |(word, _)| word)
+    }
 }
 
 /// Something used up: grease, threadlocker, cloth.

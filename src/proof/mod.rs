@@ -25,6 +25,7 @@ mod pairs;
 mod pictured;
 mod rise_or_reading;
 pub mod rules;
+mod safety;
 mod say;
 mod sheet;
 mod silent_change;
@@ -75,6 +76,7 @@ const CHECKS: &[Check] = &[
     no_picture_words::check,
     nominal_swap::check,
     rise_or_reading::check,
+    safety::check,
     slipped_unit::check,
     stale_gauge::check,
     steps::hard_going::check,
@@ -128,6 +130,7 @@ const CHECKS_OF_ALL: &[CheckAll] = &[
     silent_change::check,
     stray_sheet::check,
 ];
+const CHECKS_OF_ALL: &[CheckAll] = &[safety::half_boxed_job::check, safety::wrong_word::check];
 
 /// Every problem that the rules find in what a library says.
 pub fn check(library: &Library, documents: &Documents) -> Vec<Diagnostic> {

@@ -31,6 +31,20 @@ rule_table! {
     LONE_FIGURE "lone-figure" Warning Proof "what is declared nowhere cannot be found, converted, printed in the margin or put right";
     LOST_POINT "lost-point" Warning Proof "ten times the torque breaks the thread, and a tenth lets the joint come loose";
     MISSING_THREAD "missing-thread" Error Proof "parts whose threads differ do not go together, or strip when they are forced";
+    BARE_EYES "bare-eyes" Error Safety "a chip in the eye is quicker than the hand, and dust stays in the lungs";
+    BARE_SKIN "bare-skin" Warning Safety "who does not know what the stuff does to skin and eyes takes no care of them";
+    COMMA_POINT "comma-point" Warning Proof "a reader who takes the comma the other way is out by a thousand times";
+    DEAD_LIFT "dead-lift" Error Safety "a load that nobody weighed, or that slips, crushes whoever is under it";
+    DRY_LIP "dry-lip" Error Safety "a lip or an impeller that starts dry is burnt within seconds, and leaks from then on";
+    FALSE_FINE "false-fine" Hint Proof "places that nobody measured make a rounded value look exact";
+    FUEL_AND_SPARK "fuel-and-spark" Error Safety "fuel takes fire at a spark, and a jet of it goes through the skin";
+    HALF_BOXED_JOB "half-boxed-job" Error Safety "what make safe took away and nobody gives back is missing when the machine is used";
+    HOLE_IN_THE_BOAT "hole-in-the-boat" Error Safety "the sea comes in faster than anyone can bail";
+    HOT_HANDS "hot-hands" Error Safety "hot parts look like cold ones, burn at a touch and set fire to what lies near";
+    LATE_WARNING "late-warning" Error Safety "who has done the row already reads the warning too late";
+    LET_OUT "let-out" Warning Proof "whoever works to the second unit passes work that the first refuses";
+    LIVE_SHAFT "live-shaft" Error Safety "someone else can start it while hands are in it";
+    LIVE_WIRE "live-wire" Error Safety "current gives no sign before it strikes, and battery gas explodes at a spark";
     MIXED_MEASURE "mixed-measure" Error Proof "a figure in the wrong kind of unit cannot be worked to, and guessing what was meant can hurt";
     MUMBLED_NUMBER "mumbled-number" Warning Proof "a number that was misheard looks like any other";
     NO_BOX "no-box" Warning Proof "a reading with no place to go is not written down, and its limits are not seen beside it";
@@ -62,6 +76,7 @@ rule_table! {
     SUM_ADRIFT "sum-adrift" Error Proof "the sum is right for another part than the one that the library declares";
     SUM_WRONG "sum-wrong" Error Proof "owners copy the answer, not the sum";
     TABLE_DRIFT "table-drift" Error Proof "a table pinned to the wall is believed before the page that it was copied from";
+    SPRING_BACK "spring-back" Error Safety "stored force lets go at once and takes the tool or the part with it";
     TURNED_OVER "turned-over" Error Proof "the page says two things, and one of them can break the part";
     TWIN_NUMBER "twin-number" Warning Proof "one slip of eye or hand orders another part that looks right until it is fitted";
     TWO_JOBS_IN_ONE "two-jobs-in-one" Hint Proof "greasy hands lose their place in a long step";
@@ -71,6 +86,7 @@ rule_table! {
     VAGUE_TENTH "vague-tenth" Warning Proof "two readers take the same word for two measures";
     WRONG_CASE "wrong-case" Warning Proof "in units, letter case tells a thousandth from a thousand";
     WRONG_HULL "wrong-hull" Error Proof "a part or figure of the other machine fits badly, or seems to fit and fails";
+    WRONG_WORD "wrong-word" Warning Safety "readers take care by the signal word, and stop believing words that cry too loud";
 }
 
 #[cfg(test)]

@@ -174,11 +174,13 @@ impl<'d> Reading<'d> {
         for (link, own) in self.passage.links.iter().enumerate() {
             found.extend(words_of(text, from..own.at));
             from = own.at + GAP.len_utf8();
-            found.extend(words(&own.words).map(|word| Word {
+            let before = text.get(..own.at).unwrap_or("").trim_end();
+            let first = before.is_empty() || before.ends_with(OPENERS);
+            found.extend(words(&own.words).enumerate().map(|(index, word)| Word {
                 text: word.to_lowercase(),
                 span: own.at..from,
                 link: Some(link),
-                opens: false,
+                opens: index == 0 && first,
             }));
         }
         found.extend(words_of(text, from..text.len()));
@@ -277,6 +279,9 @@ pub fn way(first: &Mention, second: &Mention) -> Way {
     }
 }
 
+/// Marks behind which a sentence, or a part of it that stands by itself, begins.
+const OPENERS: [char; 5] = ['.', ';', ':', '!', '?'];
+
 /// Bytes of a sentence that are looked at before or behind a quantity.
 const IN_MIND: usize = 300;
 
@@ -329,7 +334,7 @@ pub fn words_of(text: &str, part: Range<usize>) -> impl Iterator<Item = Word> {
             text: word.to_lowercase(),
             span: start..start + word.len(),
             link: None,
-            opens: before.is_empty() || before.ends_with(['.', ';', ':', '!', '?']),
+            opens: before.is_empty() || before.ends_with(OPENERS),
         }
     })
 }

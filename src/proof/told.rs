@@ -44,6 +44,11 @@ impl Told {
         &self.stems
     }
 
+    /// The stem of a word.
+    pub fn stem(&self, index: usize) -> &str {
+        self.stems.get(index).map_or("", String::as_str)
+    }
+
     /// Whether the sentence denies or quotes a word.
     pub fn is_denied(&self, index: usize) -> bool {
         self.denied.get(index) == Some(&true)

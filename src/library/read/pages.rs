@@ -16,12 +16,13 @@ const EVERY_PAGE: [&str; 11] = [
     "number", "issue", "date", "title", "kind", "for", "summary", "place", "notices", "history",
     "asked",
 ];
-const WORK_PAGE: [&str; 12] = [
+const WORK_PAGE: [&str; 13] = [
     "work",
     "time",
     "people",
     "difficulty",
     "state",
+    "goes_on",
     "parts",
     "tools",
     "consumables",
@@ -142,6 +143,7 @@ fn read_page(
         people: None,
         difficulty: None,
         state: None,
+        goes_on: None,
         parts: Vec::new(),
         tools: Vec::new(),
         consumables: Vec::new(),
@@ -217,6 +219,7 @@ fn read_work(fields: &Fields<'_>, page: &mut Page, problems: &mut Problems) {
     page.people = fields.whole("people", problems).map(|people| people.value);
     page.difficulty = fields.choice("difficulty", &Difficulty::WORDS, problems);
     page.state = fields.text("state", problems);
+    page.goes_on = fields.get("goes_on").and_then(|node| id(node, problems));
     page.parts = fields.list("parts", problems, uses::part);
     page.tools = fields.list("tools", problems, uses::tool);
     page.consumables = fields.list("consumables", problems, uses::consumable);

@@ -126,6 +126,9 @@ impl<'a> Checker<'a> {
                 self.page_of(bulletin, Some(Kind::Bulletin));
             }
         }
+        if let Some(next) = &page.goes_on {
+            self.page_of(next, Some(Kind::Job));
+        }
         self.place(page);
         self.moments(page);
         self.withdrawn(page);

@@ -5,13 +5,14 @@ use super::values::part_number;
 use crate::diagnostic::rules;
 use crate::library::part::Item;
 use crate::library::{
-    Applies, Consumable, Content, Duty, Fitted, LookAlike, Notice, Part, Picture, Signal, Spanned,
-    Stock, Successor, Superseded, Tool,
+    Applies, Consumable, Content, Duty, Fitted, LookAlike, Notice, Part, Picture, Protects, Signal,
+    Spanned, Stock, Successor, Superseded, Tool,
 };
+use crate::quantity::Kind;
 use crate::yaml::{Entry, Node, Value};
-use crate::yaml::{Fields, Problems, id, list, picture, text, whole};
+use crate::yaml::{Fields, Problems, choice, id, list, picture, text, whole};
 
-const PART: [&str; 17] = [
+const PART: [&str; 18] = [
     "number",
     "name",
     "also",
@@ -21,6 +22,7 @@ const PART: [&str; 17] = [
     "material",
     "thread",
     "class",
+    "mass",
     "use_once",
     "chemical",
     "duty",
@@ -45,6 +47,7 @@ pub fn part(node: &Node, problems: &mut Problems) -> Option<Part> {
         material: fields.words("material", problems),
         thread: fields.words("thread", problems),
         class: fields.words("class", problems),
+        mass: fields.quantity("mass", &[Kind::Mass], problems),
         use_once: fields.flag("use_once", problems),
         chemical: fields.flag("chemical", problems),
         duty: fields.get("duty").and_then(|node| duty(node, problems)),
@@ -174,7 +177,7 @@ fn successor(node: &Node, problems: &mut Problems) -> Option<Successor> {
     })
 }
 
-const TOOL: [&str; 10] = [
+const TOOL: [&str; 12] = [
     "id",
     "name",
     "also",
@@ -184,6 +187,8 @@ const TOOL: [&str; 10] = [
     "uncertainty",
     "calibrated",
     "calibrate_by",
+    "lifts",
+    "protects",
     "note",
 ];
 
@@ -201,6 +206,10 @@ pub fn tool(node: &Node, problems: &mut Problems) -> Option<Tool> {
         uncertainty: fields.quantity("uncertainty", &[], problems),
         calibrated: fields.date("calibrated", problems),
         calibrate_by: fields.day("calibrate_by", problems),
+        lifts: fields.quantity("lifts", &[Kind::Mass], problems),
+        protects: fields.list("protects", problems, |node, problems| {
+            choice(node, &Protects::WORDS, problems)
+        }),
         note: fields.text("note", problems),
     })
 }

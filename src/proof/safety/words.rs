@@ -1,0 +1,223 @@
+//! Words in which patterns are looked for, and the patterns: what a fitter writes when he does something.
+//!
+//! A pattern is words next to each other, found whatever their endings. `a|b` is either, ` .. ` leaves room for other
+//! words of the sentence, and `press!` is what the reader is told to do: the word as it stands, where an order may begin.
+
+use std::ops::Range;
+
+use crate::proof::sheet::{Reading, words_of};
+use crate::proof::told::Told;
+use crate::text::stem;
+
+/// Words that ` .. ` leaves room for.
+const ROOM: usize = 8;
+
+/// Words behind which the reader is told to do something, besides words in -ly: `stand aside and press`.
+const LEADS: [&str; 11] = [
+    "and", "then", "or", "to", "now", "you", "we", "again", "must", "may", "can",
+];
+
+/// A word, ready to be compared.
+#[derive(Clone, Debug)]
+struct Said {
+    text: String,
+    stem: String,
+    span: Range<usize>,
+    /// Whether a sentence, or a part of one that stands by itself, begins with it.
+    opens: bool,
+    /// Whether a sentence begins with it.
+    begins: bool,
+    /// Whether it may be an order.
+    orders: bool,
+    denied: bool,
+}
+
+/// The words of a passage.
+#[derive(Debug)]
+pub struct Words {
+    said: Vec<Said>,
+}
+
+impl Words {
+    /// Those of a passage.
+    pub fn of(reading: &Reading<'_>) -> Words {
+        Words::new(reading.told(), &reading.passage.text)
+    }
+
+    /// Those of a text that is no passage: a notice, a name.
+    pub fn plain(text: &str) -> Words {
+        let told = Told::new(words_of(text, 0..text.len()).collect(), |_| false);
+        Words::new(&told, text)
+    }
+
+    fn new(told: &Told, text: &str) -> Words {
+        let mut said: Vec<Said> = Vec::with_capacity(told.words().len());
+        for (index, word) in told.words().iter().enumerate() {
+            let before = text.get(..word.span.start).unwrap_or("").trim_end();
+            let after_pause = before.ends_with([',', '(', '–', '—']);
+            let leads = said.last().is_none_or(|last| {
+                LEADS.contains(&last.text.as_str()) || last.text.ends_with("ly")
+            });
+            said.push(Said {
+                text: word.text.clone(),
+                stem: told.stem(index).to_owned(),
+                span: word.span.clone(),
+                opens: word.opens,
+                begins: word.opens && !before.ends_with([';', ':']),
+                orders: word.opens || after_pause || leads,
+                denied: told.is_denied(index),
+            });
+        }
+        Words { said }
+    }
+
+    /// The bytes of every place of a pattern, unless its first word is denied.
+    pub fn all<'w>(&'w self, pattern: &'w Pattern) -> impl Iterator<Item = Range<usize>> + 'w {
+        (0..self.said.len()).filter_map(move |start| {
+            let first = self.said.get(start).filter(|first| !first.denied)?;
+            let end = self.ends(pattern, start)?;
+            let last = self.said.get(end - 1)?;
+            Some(first.span.start..last.span.end)
+        })
+    }
+
+    /// The first place of any of some patterns that is not denied.
+    pub fn says(&self, patterns: &[Pattern]) -> Option<Range<usize>> {
+        let places = patterns
+            .iter()
+            .filter_map(|pattern| self.all(pattern).next());
+        places.min_by_key(|place| (place.start, place.end))
+    }
+
+    /// Whether any of some patterns stands here, also denied.
+    pub fn mentions(&self, patterns: &[Pattern]) -> bool {
+        let here =
+            |pattern: &Pattern| (0..self.said.len()).any(|at| self.ends(pattern, at).is_some());
+        patterns.iter().any(here)
+    }
+
+    /// The words of the sentence round a place.
+    pub fn sentence(&self, place: &Range<usize>) -> Words {
+        let bounds = self.sentence_bounds(place);
+        let own = self
+            .said
+            .iter()
+            .filter(|said| bounds.contains(&said.span.start));
+        Words {
+            said: own.cloned().collect(),
+        }
+    }
+
+    /// The words of a place and three to either side, for what belongs to it closely.
+    pub fn around(&self, place: &Range<usize>) -> Words {
+        let first = self
+            .said
+            .partition_point(|said| said.span.end <= place.start);
+        let last = self
+            .said
+            .partition_point(|said| said.span.start < place.end);
+        let near = self
+            .said
+            .iter()
+            .take(last + 3)
+            .skip(first.saturating_sub(3));
+        Words {
+            said: near.cloned().collect(),
+        }
+    }
+
+    /// The bytes from the sentence round a place to the next.
+    pub fn sentence_bounds(&self, place: &Range<usize>) -> Range<usize> {
+        let begins = || self.said.iter().filter(|said| said.begins);
+        let before = begins().rev().find(|said| said.span.start <= place.start);
+        let next = begins().find(|said| said.span.start > place.start);
+        before.map_or(0, |said| said.span.start)..next.map_or(usize::MAX, |said| said.span.start)
+    }
+
+    /// Whether the last word before a place is denied.
+    pub fn denied_before(&self, at: usize) -> bool {
+        let last = self.said.iter().rev().find(|said| said.span.end <= at);
+        last.is_some_and(|said| said.denied)
+    }
+
+    /// Whether every word is one of these.
+    pub fn only(&self, known: &[&str]) -> bool {
+        self.said
+            .iter()
+            .all(|said| known.contains(&said.text.as_str()))
+    }
+
+    /// The stems of all words in order.
+    pub fn stems(&self) -> Vec<&str> {
+        self.said.iter().map(|said| said.stem.as_str()).collect()
+    }
+
+    /// The word behind which a pattern that begins at `start` ends.
+    fn ends(&self, pattern: &Pattern, start: usize) -> Option<usize> {
+        let mut groups = pattern.groups.iter();
+        let mut end = self.group_ends(groups.next()?, start)?;
+        for group in groups {
+            let room = end..self.said.len().min(end + ROOM);
+            let reach =
+                room.take_while(|index| !self.said.get(*index).is_some_and(|said| said.opens));
+            end = reach
+                .into_iter()
+                .find_map(|index| self.group_ends(group, index))?;
+        }
+        Some(end)
+    }
+
+    fn group_ends(&self, group: &[Slot], start: usize) -> Option<usize> {
+        for (index, slot) in group.iter().enumerate() {
+            let said = self.said.get(start + index)?;
+            if (index > 0 && said.opens) || !slot.is(said) {
+                return None;
+            }
+        }
+        Some(start + group.len())
+    }
+}
+
+/// What a fitter writes when he does something.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Pattern {
+    groups: Vec<Vec<Slot>>,
+}
+
+impl Pattern {
+    /// Reads a pattern; see the head of this file.
+    pub fn new(text: &str) -> Pattern {
+        let groups = text
+            .split(" .. ")
+            .map(|group| group.split_whitespace().map(Slot::new).collect());
+        Pattern {
+            groups: groups.collect(),
+        }
+    }
+}
+
+/// What one word may be.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Slot {
+    /// The words, as stems unless it is an order.
+    words: Vec<String>,
+    order: bool,
+}
+
+impl Slot {
+    fn new(text: &str) -> Slot {
+        let order = text.ends_with('!');
+        let words = text.trim_end_matches('!').split('|');
+        Slot {
+            words: words
+                .map(|word| if order { word.to_owned() } else { stem(word) })
+                .collect(),
+            order,
+        }
+    }
+
+    fn is(&self, said: &Said) -> bool {
+        let own = if self.order { &said.text } else { &said.stem };
+        self.words.contains(own) && (said.orders || !self.order)
+    }
+}
