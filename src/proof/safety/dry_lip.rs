@@ -53,7 +53,8 @@ fn fitted(job: &Job<'_>, lips: &Hazard, part: &Part) -> Option<usize> {
     let fits = |line: &&Line<'_>| line.words.says(lips.patterns("fits")).is_some();
     let named = || job.lines.iter().filter(names);
     let line = named().find(fits).or_else(|| named().next());
-    line.or_else(|| job.lines.iter().find(fits)).map(|line| line.index)
+    line.or_else(|| job.lines.iter().find(fits))
+        .map(|line| line.index)
 }
 
 /// The problem that no row wets a part before the first start behind the row that fits it.

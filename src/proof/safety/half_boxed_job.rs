@@ -36,7 +36,6 @@ fn left(job: &Job<'_>, next: Option<&Job<'_>>, thing: &Hazard) -> Option<Diagnos
     if next.is_some_and(|next| !gives(next, thing).is_empty()) {
         return None;
     }
-    // The rule of live shafts tells of a guard that is off when power comes on.
     let message = format!(
         "`{}`: {}, and no later row gives it back",
         last.words,

@@ -1,5 +1,6 @@
 //! A job as the rules read it: its rows with their words, what they do that is dangerous, and what guards them.
 
+use std::cell::OnceCell;
 use std::ops::Range;
 
 use super::table::{self, Hazard};
@@ -19,6 +20,8 @@ pub struct Job<'s> {
     pub sheet: &'s PageSheet<'s>,
     /// What its rows say, in order; a row with a picture has several lines.
     pub lines: Vec<Line<'s>>,
+    /// The notices that it calls for, once asked for.
+    notices: OnceCell<Vec<Guard<'s>>>,
 }
 
 /// What a row says in one passage.
@@ -54,6 +57,8 @@ pub struct Guard<'s> {
     pub at: Location,
     /// The notice.
     pub notice: &'s Notice,
+    /// Its words.
+    words: Words,
 }
 
 impl<'s> Job<'s> {
@@ -73,6 +78,7 @@ impl<'s> Job<'s> {
             library: sheet.library,
             sheet: page,
             lines,
+            notices: OnceCell::new(),
         })
     }
 
@@ -170,35 +176,42 @@ impl<'s> Job<'s> {
     }
 
     /// The notices on the page that are of a hazard and for all its machines, the first to guard first.
-    pub fn guards(&self, hazard: &Hazard) -> Vec<Guard<'s>> {
-        let mut found: Vec<Guard<'s>> = Vec::new();
+    pub fn guards(&self, hazard: &Hazard) -> Vec<&Guard<'s>> {
+        let all = self.notices.get_or_init(|| self.all_notices());
+        let own = |guard: &&Guard<'s>| {
+            warns(&guard.words, hazard) && self.is_for_all(&guard.notice.applies)
+        };
+        all.iter().filter(own).collect()
+    }
+
+    /// Every notice that the page calls for, the first to guard first.
+    fn all_notices(&self) -> Vec<Guard<'s>> {
         let steps = self.sheet.document.rows(SectionKind::Steps);
-        for used in &self.page().notices {
-            let Some(notice) = self.library.notices.get(&used.notice.value) else {
-                continue;
-            };
-            let step = used.step.as_ref();
-            let row = step.and_then(|step| steps?.rows.get((step.value as usize).checked_sub(1)?));
-            found.push(Guard {
-                from: row.map_or(0, |row| row.at.span.start),
-                at: used.notice.at.clone(),
+        let guard = |id: &str, from: usize, at: &Location| {
+            let notice = self.library.notices.get(id)?;
+            Some(Guard {
+                from,
+                at: at.clone(),
                 notice,
-            });
-        }
-        for (_, reference) in self.sheet.document.references() {
-            if let Target::Notice(id) = &reference.target
-                && let Some(notice) = self.library.notices.get(id)
-            {
-                found.push(Guard {
-                    from: reference.at.span.start,
-                    at: reference.at.clone(),
-                    notice,
-                });
-            }
-        }
-        found.retain(|guard| {
-            warns_of(guard.notice, hazard) && self.is_for_all(&guard.notice.applies)
+                words: words_of(notice),
+            })
+        };
+        let listed = self.page().notices.iter().filter_map(|used| {
+            let step = used.step.as_ref();
+            let row = step
+                .and_then(|step| steps?.rows.get((step.value as usize).checked_sub(1)?))
+                .map_or(0, |row| row.at.span.start);
+            guard(&used.notice.value, row, &used.notice.at)
         });
+        let linked = self
+            .sheet
+            .document
+            .references()
+            .filter_map(|(_, reference)| match &reference.target {
+                Target::Notice(id) => guard(id, reference.at.span.start, &reference.at),
+                _ => None,
+            });
+        let mut found: Vec<Guard<'s>> = listed.chain(linked).collect();
         found.sort_by(|one, other| (one.from, &one.at).cmp(&(other.from, &other.at)));
         found
     }
@@ -240,7 +253,8 @@ impl<'s> Job<'s> {
     }
 
     fn no_notice(&self, hazard: &Hazard) -> Lack {
-        let fits = |notice: &&Notice| warns_of(notice, hazard) && self.is_for_all(&notice.applies);
+        let fits =
+            |notice: &&Notice| warns(&words_of(notice), hazard) && self.is_for_all(&notice.applies);
         let known = self.library.notices.values().find(fits);
         let tells = hazard.text("tells");
         Lack {
@@ -375,8 +389,8 @@ pub fn references<'r>(row: &'r SheetRow<'_>) -> impl Iterator<Item = &'r Referen
     })
 }
 
-/// Whether a notice has the words of a hazard in title, hazard, consequence or avoidance.
-pub fn warns_of(notice: &Notice, hazard: &Hazard) -> bool {
+/// The words of a notice in which its hazard is looked for.
+fn words_of(notice: &Notice) -> Words {
     let text = [
         &notice.title,
         &notice.hazard,
@@ -384,12 +398,14 @@ pub fn warns_of(notice: &Notice, hazard: &Hazard) -> bool {
         &notice.avoidance,
     ];
     let text: Vec<&str> = text.iter().map(|part| part.value.as_str()).collect();
-    let words = Words::plain(&text.join(". "));
+    Words::plain(&text.join(". "))
+}
+
+/// Whether the words of a notice are those of a hazard.
+fn warns(words: &Words, hazard: &Hazard) -> bool {
     let wanted = hazard.patterns("notice");
-    !wanted.is_empty()
-        && wanted
-            .iter()
-            .all(|one| words.mentions(std::slice::from_ref(one)))
+    let has = |one| words.mentions(std::slice::from_ref(one));
+    !wanted.is_empty() && wanted.iter().all(has)
 }
 
 /// Whether a tool is gear of a kind, by its register or by its names.

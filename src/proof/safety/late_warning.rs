@@ -13,7 +13,10 @@ pub fn check(job: &Job<'_>, problems: &mut Vec<Diagnostic>) {
     let mut blamed = BTreeSet::new();
     for hazard in hazards() {
         let guards = job.guards(hazard);
-        let (Some(first), Some(act)) = (guards.first(), begins(job, hazard)) else {
+        let Some(first) = guards.first() else {
+            continue;
+        };
+        let Some(act) = begins(job, hazard) else {
             continue;
         };
         if first.from <= act.at.span.start || !blamed.insert(first.at.clone()) {

@@ -1,7 +1,8 @@
 //! Words in which patterns are looked for, and the patterns: what a fitter writes when he does something.
 //!
 //! A pattern is words next to each other, found whatever their endings. `a|b` is either, ` .. ` leaves room for other
-//! words of the sentence, and `press!` is what the reader is told to do: the word as it stands, where an order may begin.
+//! words of the sentence; `press!` is what the reader is told to do: the word as it stands, where an order may begin;
+//! and `=press` is the word as it stands, wherever.
 
 use std::ops::Range;
 
@@ -199,25 +200,76 @@ impl Pattern {
 /// What one word may be.
 #[derive(Clone, Debug, PartialEq, Eq)]
 struct Slot {
-    /// The words, as stems unless it is an order.
+    /// The words, as stems unless they are to stand as they are.
     words: Vec<String>,
+    /// Whether they are to stand as they are.
+    exact: bool,
+    /// Whether they are an order.
     order: bool,
 }
 
 impl Slot {
     fn new(text: &str) -> Slot {
         let order = text.ends_with('!');
-        let words = text.trim_end_matches('!').split('|');
+        let exact = order || text.starts_with('=');
+        let words = text
+            .trim_start_matches('=')
+            .trim_end_matches('!')
+            .split('|');
+        let words = words.map(|word| match exact {
+            true => word.to_owned(),
+            false => stem(word),
+        });
         Slot {
-            words: words
-                .map(|word| if order { word.to_owned() } else { stem(word) })
-                .collect(),
+            words: words.collect(),
+            exact,
             order,
         }
     }
 
     fn is(&self, said: &Said) -> bool {
-        let own = if self.order { &said.text } else { &said.stem };
+        let own = match self.exact {
+            true => &said.text,
+            false => &said.stem,
+        };
         self.words.contains(own) && (said.orders || !self.order)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Pattern, Words};
+
+    fn says(text: &str, pattern: &str) -> bool {
+        Words::plain(text).says(&[Pattern::new(pattern)]).is_some()
+    }
+
+    #[test]
+    fn an_order_is_told_from_a_noun_and_from_a_tale() {
+        for text in [
+            "Drill the hole.",
+            "Clamp it, then drill the hole.",
+            "Slowly drill the hole.",
+        ] {
+            assert!(says(text, "drill! .. hole"), "{text}");
+        }
+        for text in [
+            "Mark the drill at the hole.",
+            "It drills the hole.",
+            "Never drill a hole.",
+        ] {
+            assert!(!says(text, "drill! .. hole"), "{text}");
+        }
+    }
+
+    #[test]
+    fn room_ends_with_the_sentence_and_words_may_stand_as_they_are() {
+        assert!(says("Take the old belt off.", "take! .. belt .. off"));
+        assert!(!says("Take the clip. The belt is off.", "take! .. belt"));
+        assert!(says("Use the bearing press.", "bearing =press|presses"));
+        assert!(!says(
+            "Have the bearing pressed in.",
+            "bearing =press|presses"
+        ));
     }
 }
