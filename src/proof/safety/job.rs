@@ -3,14 +3,15 @@
 use std::cell::OnceCell;
 use std::ops::Range;
 
+use super::fits::{covers, is_above, is_gear, reaches, warns, words_of};
 use super::table::{self, Hazard};
 use super::words::{Pattern, Words};
 use crate::diagnostic::{Diagnostic, Location, Rule};
 use crate::document::{GAP, Piece, Reference, SectionKind, Target};
-use crate::library::{Applies, Library, Notice, Page, Protects, Tool, Variant};
+use crate::library::{Applies, Library, Notice, Page, Protects, Variant};
 use crate::proof::sheet::{PageSheet, Reading, Sheet, SheetRow};
-use crate::quantity::prose::{Body, Limit, Mention};
-use crate::quantity::{Kind, Quantity, convert_exact};
+use crate::quantity::prose::Mention;
+use crate::quantity::{Kind, Quantity};
 
 /// A page with rows.
 pub struct Job<'s> {
@@ -157,14 +158,6 @@ impl<'s> Job<'s> {
         let name = &self.library.tools.get(id)?.name.value;
         let words = Words::plain(name);
         (words.says(rows).is_some() && !words.mentions(unless)).then(|| name.clone())
-    }
-
-    /// The first row that says one of some things, from a row on.
-    pub fn says_from(&self, row: usize, patterns: &[Pattern]) -> Option<&Line<'s>> {
-        let later = self.lines.iter().filter(|line| line.index >= row);
-        later
-            .into_iter()
-            .find(|line| line.words.says(patterns).is_some())
     }
 
     /// Whether a row up to this one says one of some things.
@@ -387,93 +380,4 @@ pub fn references<'r>(row: &'r SheetRow<'_>) -> impl Iterator<Item = &'r Referen
         Piece::Reference(reference) => Some(reference),
         _ => None,
     })
-}
-
-/// The words of a notice in which its hazard is looked for.
-fn words_of(notice: &Notice) -> Words {
-    let text = [
-        &notice.title,
-        &notice.hazard,
-        &notice.consequence,
-        &notice.avoidance,
-    ];
-    let text: Vec<&str> = text.iter().map(|part| part.value.as_str()).collect();
-    Words::plain(&text.join(". "))
-}
-
-/// Whether the words of a notice are those of a hazard.
-fn warns(words: &Words, hazard: &Hazard) -> bool {
-    let wanted = hazard.patterns("notice");
-    let has = |one| words.mentions(std::slice::from_ref(one));
-    !wanted.is_empty() && wanted.iter().all(has)
-}
-
-/// Whether a tool is gear of a kind, by its register or by its names.
-fn is_gear(tool: &Tool, protects: Protects) -> bool {
-    let named = || {
-        let names = [tool.name.value.as_str()]
-            .into_iter()
-            .chain(tool.also.iter().map(String::as_str));
-        names
-            .into_iter()
-            .any(|name| Words::plain(name).mentions(table::gear(protects)))
-    };
-    tool.protects.contains(&protects) || (tool.protects.is_empty() && named())
-}
-
-/// Whether something is for every machine that something else is for.
-fn covers(guard: &Applies, guarded: &Applies, variants: &[Variant]) -> bool {
-    let wanted = guarded.by_variant(variants);
-    let choices = guard
-        .by_variant(variants)
-        .into_iter()
-        .all(|(variant, allowed)| {
-            let has = |id: &str| allowed.iter().any(|choice| choice.id.value == id);
-            match wanted
-                .iter()
-                .find(|(own, _)| own.id.value == variant.id.value)
-            {
-                Some((_, wanted)) => wanted.iter().all(|choice| has(&choice.id.value)),
-                None => variant.choices.iter().all(|choice| has(&choice.id.value)),
-            }
-        });
-    let starts = guard.from.as_ref().is_none_or(|from| {
-        let own = guarded.from.as_ref();
-        own.is_some_and(|own| own.prefix == from.prefix && own.number >= from.number)
-    });
-    let ends = guard.to.as_ref().is_none_or(|to| {
-        let own = guarded.to.as_ref();
-        own.is_some_and(|own| own.prefix == to.prefix && own.number <= to.number)
-    });
-    choices && starts && ends
-}
-
-/// Whether a declared quantity reaches another at its highest.
-fn reaches(value: &Quantity, least: &Quantity) -> bool {
-    let (lower, upper) = value.limits();
-    let highest = upper.or_else(|| value.nominal()).or(lower);
-    let (Some(highest), Some(floor)) = (highest, least.nominal()) else {
-        return false;
-    };
-    value.kind() == least.kind()
-        && convert_exact(&highest.to_ratio(), value.unit(), least.unit())
-            .is_some_and(|highest| highest >= floor.to_ratio())
-}
-
-/// Whether a quantity of a text reaches another at its highest.
-fn is_above(mention: &Mention, least: &Quantity) -> bool {
-    let highest = match &mention.body {
-        Body::Single(only) => only,
-        Body::PlusMinus { nominal, .. } => nominal,
-        Body::Range { upper, .. } => upper,
-        Body::Deviations { .. } => return false,
-    };
-    let (Some(unit), Some(floor)) = (mention.unit(), least.nominal()) else {
-        return false;
-    };
-    !mention.rise
-        && mention.limit != Some(Limit::AtMost)
-        && unit.kind() == least.kind()
-        && convert_exact(&highest.value, unit, least.unit())
-            .is_some_and(|highest| highest >= floor.to_ratio())
 }

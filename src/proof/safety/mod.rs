@@ -8,6 +8,7 @@ mod bare_eyes;
 mod bare_skin;
 mod dead_lift;
 mod dry_lip;
+mod fits;
 mod fuel_and_spark;
 pub mod half_boxed_job;
 mod hole_in_the_boat;
