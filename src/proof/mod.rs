@@ -127,10 +127,11 @@ const CHECKS_OF_ALL: &[CheckAll] = &[
     listed::wrong_hull::check,
     orphan_notice::check,
     overworked::check,
+    safety::half_boxed_job::check,
+    safety::wrong_word::check,
     silent_change::check,
     stray_sheet::check,
 ];
-const CHECKS_OF_ALL: &[CheckAll] = &[safety::half_boxed_job::check, safety::wrong_word::check];
 
 /// Every problem that the rules find in what a library says.
 pub fn check(library: &Library, documents: &Documents) -> Vec<Diagnostic> {

@@ -72,7 +72,7 @@ fn problem(reading: &Reading<'_>, sentence: &[Word], index: usize) -> Option<Dia
     };
     let clock = word.text.contains("clockwise");
     let thread = ["thread", "threads", "threaded"].contains(&text(index + 1));
-    let quoted = !!reading.is_quoted(word.span.start);
+    let quoted = reading.is_quoted(word.span.start);
     if quoted || is_denied(sentence, index) || (!clock && !thread) {
         return None;
     }
