@@ -5,9 +5,10 @@
 
 use super::super::lexicon::{unit_at, unit_at_in_any_case, wrong_case_at};
 use super::super::unit::Unit;
+use super::article::counted_by_article;
 use super::count::Written;
 use super::glance::{after_spaces, next_word, word_at};
-use super::sense::{are_of_heat, counted_by_article, meant_as_unit};
+use super::sense::{are_of_heat, meant_as_unit};
 
 /// What a quantity of a sentence is counted in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -7,12 +7,14 @@
 //! of it, and `tests/prose.rs` how much of that it reaches. It knows nothing of Markdown: `document` gives it sentences.
 
 mod amount;
+mod article;
 mod context;
 mod count;
 mod glance;
 mod measure;
 mod sense;
 mod shape;
+mod tolerance;
 mod words;
 
 use std::ops::Range;

@@ -4,10 +4,9 @@
 //! `twelve pounds`, but not when something cost them; `an inch`, but not `an inch micrometer`.
 
 use super::super::lexicon::unit_at;
+use super::article::LONG;
 use super::count::{Written, whole};
-use super::glance::{
-    after_spaces, among_last, ends_with_any, glimpse_before, next_word, word_at, words_before,
-};
+use super::glance::{after_spaces, among_last, glimpse_before, next_word, words_before};
 use super::measure::{Before, Found};
 use super::words::{Spelled, spelled_at};
 
@@ -83,77 +82,6 @@ const AFTER_IN: [&str; 68] = [
     "between",
 ];
 
-/// What `a` or `an` may count by itself; `a foot`, `a bar` and `a second` are other things far more often.
-const AFTER_ARTICLE: [&str; 37] = [
-    "inch",
-    "hour",
-    "minute",
-    "thou",
-    "millimetre",
-    "millimeter",
-    "centimetre",
-    "centimeter",
-    "metre",
-    "meter",
-    "litre",
-    "liter",
-    "kilo",
-    "kilogram",
-    "tonne",
-    "newton",
-    "micron",
-    "micrometre",
-    "millilitre",
-    "milliliter",
-    "imperial",
-    "mil",
-    "pint",
-    "gallon",
-    "quart",
-    "ton",
-    "us",
-    "volt",
-    "amp",
-    "gram",
-    "kilowatt",
-    "foot",
-    "turn",
-    "day",
-    "week",
-    "month",
-    "year",
-];
-
-/// What follows a foot that is a length.
-const LONG: [&str; 11] = [
-    "long", "wide", "high", "deep", "of", "above", "below", "from", "apart", "clear", "or",
-];
-
-/// What may follow `a minute` that is a time; `a minute crack` is not.
-const AFTER_MINUTE: [&str; 24] = [
-    "", "and", "or", "for", "before", "to", "at", "between", "while", "then", "until", "after",
-    "more", "longer", "each", "of", "in", "on", "so", "is", "with", "if", "later", "apart",
-];
-
-/// Whose it is when nothing is measured: `an inch of his life`, `a minute of your time`.
-const OWNERS: [&str; 6] = ["his", "her", "my", "our", "their", "your"];
-
-/// What follows a unit that names a system of measures: `an inch micrometer`.
-const RULES: [&str; 12] = [
-    "micrometer",
-    "micrometers",
-    "mike",
-    "rule",
-    "ruler",
-    "tape",
-    "thread",
-    "threads",
-    "spanner",
-    "spanners",
-    "socket",
-    "size",
-];
-
 /// Words of money; a pound near one is not a weight.
 const MONEY: [&str; 20] = [
     "cost", "costs", "costing", "paid", "pay", "price", "priced", "worth", "spent", "spend",
@@ -200,62 +128,6 @@ const SHAPED: [&str; 16] = [
     "belt", "belts", "block", "blocks", "frame", "frames", "clip", "clips", "clamp", "clamps",
     "hook", "hooks", "spanner", "spanners", "type", "section",
 ];
-
-/// Whether `a` or `an` counts what follows: `an inch`, but not `wait a minute` or `twice an hour`.
-pub(super) fn counted_by_article(text: &str, before: &Before, start: usize) -> bool {
-    let word = word_at(text, start).to_ascii_lowercase();
-    let after = next_word(text, start + word.len());
-    let full = word == "turn" && !text[before.end..start].trim().is_empty();
-    let behind = text[start + word.len()..].trim_start();
-    if ["and a half", "and a quarter", "and a bit", "or two"]
-        .iter()
-        .any(|part| behind.starts_with(part))
-    {
-        return true;
-    }
-    let listed = AFTER_ARTICLE.contains(&word.as_str()) || full;
-    let ahead = words_before(text, before.start);
-    let each = ahead.ends_with('s') && !among_last(&ahead, 1, &["is", "was", "takes", "needs"]);
-    let owned = after == "of" && OWNERS.contains(&next_word(behind, "of".len()).as_str());
-    let given = ends_with_any(&ahead, &["give him", "give them", "give 'em"]);
-    let idiom = each || owned || given || among_last(&ahead, 1, &["once", "twice", "give", "not"]);
-    let aside = match word.as_str() {
-        "minute" => {
-            among_last(&ahead, 1, &["in", "wait", "just", "this", "last", "got"])
-                || !AFTER_MINUTE.contains(&after.as_str())
-        }
-        "inch" | "metre" | "meter" => RULES.contains(&after.as_str()),
-        "foot" => {
-            let and = text[start + word.len()..]
-                .trim_start()
-                .starts_with("and a ");
-            !LONG.contains(&after.as_str()) && !and
-        }
-        "turn" => {
-            let goes_on = ["", "and", "at", "or", "past", "beyond", "more", "then"];
-            !full
-                && (!goes_on.contains(&after.as_str())
-                    || among_last(&ahead, 1, &["take", "takes", "took"]))
-        }
-        "day" | "week" | "month" | "year" => {
-            !among_last(&ahead, 1, &["for", "after", "within", "least"])
-        }
-        "ton" => !among_last(
-            &ahead,
-            2,
-            &[
-                "rated", "lift", "lifts", "load", "pull", "pulls", "to", "at", "over",
-            ],
-        ),
-        "pint" => among_last(
-            &ahead,
-            2,
-            &["bought", "buy", "owe", "owes", "worth", "stand", "for"],
-        ),
-        _ => false,
-    };
-    listed && !idiom && !aside
-}
 
 /// Whether the words that are spelled like a unit are one here.
 pub(super) fn meant_as_unit(text: &str, before: &Before, found: &Found) -> bool {

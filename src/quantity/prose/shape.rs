@@ -10,19 +10,11 @@ use super::count::{Count, Written, digits_at, whole};
 use super::glance::{after_spaces, glimpse_before, word_at};
 use super::measure::{Before, Found, Measure, measure_after};
 use super::sense::inches_of_feet;
+use super::tolerance::{
+    bare_tolerance, behind_comma, bracket_end, deviations, nominal_with_deviations, plus_minus,
+};
 use super::words::{divisor_of, spelled_at};
 use super::{Body, Said};
-
-const PLUS_MINUS: [&str; 8] = [
-    "±",
-    "+ / -",
-    "+/-",
-    "+/\u{2212}",
-    "+-",
-    "plus or minus",
-    "plus/minus",
-    "plus-or-minus",
-];
 
 /// A larger and a smaller unit that are said one after the other.
 const TOGETHER: [(&str, &str); 5] = [
@@ -99,38 +91,6 @@ fn one_or_two(text: &str, count: &Count, end: usize) -> Option<usize> {
 fn goes_on_in_digits(text: &str, end: usize) -> bool {
     let rest = text[end..].strip_prefix('-');
     rest.is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
-}
-
-/// `20.00 +0.021/0 mm`: the unit stands behind the deviations.
-fn nominal_with_deviations(text: &str, first: Amount) -> Option<Said> {
-    let next = after_spaces(text, first.end);
-    let (upper, lower, end) = deviations(text, next).filter(|_| next > first.end)?;
-    let before = Before {
-        start: next,
-        end,
-        written: upper.written,
-        article: false,
-    };
-    let found = measure_after(text, &before)?;
-    let body = Body::Deviations {
-        nominal: Some(first.count),
-        lower,
-        upper,
-    };
-    let end = bracket_end(text, first.start, found.end);
-    Some(Said::new(body, found.measure, first.start..end))
-}
-
-/// Where a tolerance may begin: after spaces, or after a comma and spaces.
-fn behind_comma(text: &str, at: usize) -> usize {
-    let comma = text[at..].starts_with(", ");
-    after_spaces(text, at + usize::from(comma))
-}
-
-/// The end with the bracket that closes one opened since `start`: `28 mm (+0.015/+0.002 mm)`.
-fn bracket_end(text: &str, start: usize, end: usize) -> usize {
-    let open = text[start..end].contains('(') && !text[start..end].contains(')');
-    end + usize::from(open && text[end..].starts_with(')'))
 }
 
 /// Where a unit that repeats the first one ends.
@@ -240,7 +200,7 @@ fn mixed_number(first: &Count, second: &Count) -> bool {
 }
 
 /// A count in another measure of its kind; `None` if there is no way.
-fn in_measure(count: Count, from: Measure, to: Measure) -> Option<Count> {
+pub(super) fn in_measure(count: Count, from: Measure, to: Measure) -> Option<Count> {
     match (from, to) {
         _ if from == to => Some(count),
         (Measure::Unit(from), Measure::Unit(to)) => {
@@ -284,109 +244,6 @@ fn decimal_before(text: &str, at: usize) -> bool {
     let number = glimpse_before(text, at);
     let digits = number.trim_end_matches(|c: char| c.is_ascii_digit());
     digits.len() < number.len() && digits.ends_with('.')
-}
-
-/// `180 ± 10 N·m`, `17.5 mm ± 0.1`, `45 N·m ± 3 N·m`.
-fn plus_minus(text: &str, first: &Amount) -> Option<Said> {
-    let after = plus_minus_mark(text, behind_comma(text, first.behind()))?;
-    let off = amount_at(text, after)?;
-    let percent = |measure| matches!(measure, Measure::Unit(unit) if unit.symbol() == "%");
-    let (measure, off_count, end) = match (&first.found, &off.found) {
-        (Some(own), Some(found)) if percent(found.measure) && !percent(own.measure) => {
-            let part = &off.count.value * &first.count.value / whole(100);
-            (own.measure, Count::new(part, Written::Fraction), found.end)
-        }
-        (Some(own), Some(found)) => {
-            let off = in_measure(off.count, found.measure, own.measure)?;
-            (own.measure, off, found.end)
-        }
-        (None, Some(found)) => (found.measure, off.count, found.end),
-        (Some(own), None) => (own.measure, off.count, off.end),
-        (None, None) => return None,
-    };
-    let body = Body::PlusMinus {
-        nominal: first.count.clone(),
-        off: off_count,
-    };
-    Some(Said::new(body, measure, first.start..end))
-}
-
-fn plus_minus_mark(text: &str, at: usize) -> Option<usize> {
-    let mark = PLUS_MINUS
-        .iter()
-        .find(|mark| text[at..].starts_with(**mark))?;
-    Some(after_spaces(text, at + mark.len()))
-}
-
-/// A tolerance without its nominal: `±0.03 mm`, `+15/+2 µm`, `0/+25 µm`.
-fn bare_tolerance(text: &str, at: usize) -> Option<Said> {
-    if let Some(after) = plus_minus_mark(text, at) {
-        let off = amount_at(text, after)?;
-        let found = off.found?;
-        let lower = Count::new(-&off.count.value, off.count.written);
-        let body = Body::Deviations {
-            nominal: None,
-            lower,
-            upper: off.count,
-        };
-        return Some(Said::new(body, found.measure, at..found.end));
-    }
-    let (upper, lower, end) = deviations(text, at)?;
-    let zero = Before {
-        start: at,
-        end,
-        written: upper.written,
-        article: false,
-    };
-    let found = measure_after(text, &zero)?;
-    let body = Body::Deviations {
-        nominal: None,
-        lower,
-        upper,
-    };
-    Some(Said::new(body, found.measure, at..found.end))
-}
-
-/// Two deviations at `at`: the upper, the lower, and where they end.
-fn deviations(text: &str, at: usize) -> Option<(Count, Count, usize)> {
-    if text[at..].starts_with('(') && !text[at + 1..].starts_with('(') {
-        let (upper, lower, end) = deviations(text, at + 1)?;
-        return Some((upper, lower, bracket_end(text, at, end)));
-    }
-    let signed = |at: usize| text[at..].starts_with(['+', '-', '\u{2212}']);
-    let lone_zero = text[at..].starts_with('0');
-    if !signed(at) && !lone_zero {
-        return None;
-    }
-    let (first, end) = if lone_zero {
-        let rest = text[at..].trim_start_matches(['0', '.', ',']);
-        let zero = after_spaces(text, text.len() - rest.len());
-        let typed = text[at..zero].trim_end();
-        text[zero..].starts_with('/').then_some(())?;
-        (Count::new(whole(0), digits_at(typed, 0)?.0.written), zero)
-    } else {
-        digits_at(text, at)?
-    };
-    let slash = after_spaces(text, end);
-    let next = match text[slash..].strip_prefix(['/', '\u{2044}']) {
-        Some(rest) => after_spaces(text, text.len() - rest.len()),
-        // Without a stroke, two deviations have unlike signs.
-        None if slash > end && signed(slash) && !lone_zero && opposite(text, at, slash) => slash,
-        None => return None,
-    };
-    let zero = text[next..].starts_with('0');
-    if !signed(next) && !zero {
-        return None;
-    }
-    let (second, end) = digits_at(text, next)?;
-    match first.value >= second.value {
-        true => Some((first, second, end)),
-        false => Some((second, first, end)),
-    }
-}
-
-fn opposite(text: &str, first: usize, second: usize) -> bool {
-    text[first..].starts_with('+') != text[second..].starts_with('+')
 }
 
 /// Whether the second of two units is said after the first to go on with it.
