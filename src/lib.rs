@@ -9,6 +9,7 @@
 pub mod calculator;
 pub mod cli;
 pub mod commands;
+pub mod cues;
 pub mod diagnostic;
 pub mod disk;
 pub mod document;

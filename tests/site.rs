@@ -152,6 +152,7 @@ fn input(files: &[(&str, &str)]) -> Input {
     Input {
         texts,
         media: BTreeMap::<SitePath, Media>::new(),
+        captions: Vec::new(),
     }
 }
 

@@ -4,12 +4,13 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// The modules, lowest first: each may use only those before it.
-const ORDER: [&str; 18] = [
+const ORDER: [&str; 19] = [
     "text",
     "diagnostic",
     "number",
     "quantity",
     "yaml",
+    "cues",
     "formula",
     "standards",
     "calculator",

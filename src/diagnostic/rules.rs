@@ -15,6 +15,7 @@ rule_table! {
     BAD_TIME "bad-time" Error Reading "a reader who touches the time must land at that moment of the recording";
     BROKEN_CHAIN "broken-chain" Error Reading "a reader who follows a replaced part must arrive at one that can be fitted";
     BROKEN_REFERENCE "broken-reference" Error Reading "the sheet would print the raw letters, and the figure or part would be missing from its step";
+    BROKEN_CUE "broken-cue" Warning Reading "what is said there would be missing beside the film, and could not be found";
     CALCULATOR_UNKNOWN_NAME "calculator-unknown-name" Error Reading "a formula that names nothing cannot be worked out";
     CASE_FAILS "case-fails" Error Reading "a calculator that misses its published results cannot be trusted with anyone's measurements";
     DEAD_ANCHOR "dead-anchor" Error Reading "the reader would land at the top of the page and look for the place in vain";
@@ -31,10 +32,12 @@ rule_table! {
     MISSING_FIELD "missing-field" Error Reading "the reader would not get what the sheet must say";
     MISSING_PICTURE "missing-picture" Error Reading "the reader would see an empty frame instead of the picture";
     NO_CASES "no-cases" Warning Reading "a formula nobody has held against a published result may be wrong";
+    NO_CUES "no-cues" Error Reading "without cues nobody can read or search what the film says";
     NO_FRONT_MATTER "no-front-matter" Error Reading "without front matter a page has no number, title or figures";
     NO_STEPS "no-steps" Error Reading "a job without steps cannot be followed";
     NO_SUCH_STEP "no-such-step" Error Reading "a notice must stand at the step it guards";
     NOT_TEXT "not-text" Error Reading "characters that cannot be read may hide a figure";
+    ODD_CUE "odd-cue" Hint Reading "a player that keeps to the standard may leave such a cue out";
     ODD_ROWS "odd-rows" Error Reading "only the items of one numbered list become rows with a tick box and a margin";
     OUTSIDE_LIBRARY "outside-library" Error Reading "nothing outside the library's folder is read or published";
     RAW_HTML "raw-html" Warning Reading "markup that could run, restyle or load something is taken out of pages";

@@ -7,6 +7,7 @@ use jiff::civil::Date;
 use super::Spanned;
 use super::applies::Applies;
 use super::figure::{Family, Figure};
+use crate::cues::Cue;
 use crate::diagnostic::Location;
 use crate::quantity::Quantity;
 use crate::text::{SitePath, Source};
@@ -323,6 +324,13 @@ pub struct Film {
     pub filmed: Option<Date>,
     /// The recording, if the library holds it.
     pub file: Option<Spanned<SitePath>>,
+    /// Where the recording can be seen on the web, by http or https.
+    pub address: Option<Spanned<String>>,
+    /// The file of its captions, WebVTT or SRT.
+    pub captions: Option<Spanned<SitePath>>,
+    /// What is said in it, in order of time: rolling captions joined, markup and empty cues left out. The places are
+    /// those in the file of captions.
+    pub cues: Vec<Cue>,
     /// Its chapters in order.
     pub chapters: Vec<Chapter>,
     /// What it says wrong, and what is right.

@@ -108,7 +108,19 @@ fn refused(found: &Found, in_media: bool, shown_only: bool) -> Option<Diagnostic
     Some(rule.at(&at, message).help(help))
 }
 
+/// Whether a file under `media/` holds captions, by its name.
+pub fn is_captions(path: &SitePath) -> bool {
+    matches!(path.ending().as_str(), "vtt" | "srt")
+}
+
 fn load_media(path: &SitePath, bytes: Vec<u8>) -> Loaded {
+    if is_captions(path) {
+        let (media, _) = media::inspect(path, &bytes);
+        return Loaded {
+            media: Some((path.clone(), media)),
+            ..load_text(path, bytes)
+        };
+    }
     let (media, problems) = media::inspect(path, &bytes);
     let shown = (!problems.is_empty())
         .then(|| String::from_utf8(bytes).ok())

@@ -117,8 +117,10 @@ fn sort_out(loaded: Vec<Loaded>) -> (Input, Sources, Vec<Diagnostic>) {
             Arc::new(loaded.source.path().clone()),
             loaded.source.clone(),
         );
-        if loaded.media.is_none() && !loaded.refused {
-            input.texts.push(loaded.source);
+        match &loaded.media {
+            None if !loaded.refused => input.texts.push(loaded.source),
+            Some((path, _)) if load::is_captions(path) => input.captions.push(loaded.source),
+            _ => {}
         }
         input.media.extend(loaded.media);
     }

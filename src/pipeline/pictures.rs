@@ -51,7 +51,13 @@ pub fn unused(
     if !library.unreadable.pages.is_empty() || problems.iter().any(missing) {
         return Vec::new();
     }
-    let used = used(library, documents);
+    let mut used = used(library, documents);
+    // Captions are read, and what is published is made of them.
+    let captions = library
+        .pages
+        .values()
+        .filter_map(|page| page.film.as_ref()?.captions.as_ref());
+    used.extend(captions.map(|file| file.value.clone()));
     library
         .media
         .keys()

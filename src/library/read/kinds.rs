@@ -57,9 +57,27 @@ pub fn film(fields: &Fields<'_>, problems: &mut Problems) -> Option<Film> {
         length: length?,
         filmed: fields.date("filmed", problems),
         file: media_path(fields, "file", problems),
+        address: address(fields, problems),
+        captions: media_path(fields, "captions", problems),
+        cues: Vec::new(),
         chapters,
         corrections,
     })
+}
+
+/// Where the recording can be seen on the web.
+fn address(fields: &Fields<'_>, problems: &mut Problems) -> Option<Spanned<String>> {
+    let written = fields.text("address", problems)?;
+    let fits = ["https://", "http://"]
+        .iter()
+        .any(|scheme| written.starts_with(scheme));
+    if !fits {
+        let message = format!("`{}` is no address on the web", written.value);
+        let help = "write it with `https://`, as the browser shows it; a recording of the library's own is `file: media/…`";
+        problems.push(rules::FORBIDDEN_LINK.at(&written.at, message).help(help));
+        return None;
+    }
+    Some(written)
 }
 
 fn chapter(node: &Node, problems: &mut Problems) -> Option<Chapter> {

@@ -5,6 +5,7 @@
 mod accepted;
 mod applies;
 mod calculators;
+mod captions;
 mod figures;
 mod gather;
 mod kinds;
@@ -46,6 +47,8 @@ pub struct Input {
     pub texts: Vec<Arc<Source>>,
     /// Every file under `media/`.
     pub media: BTreeMap<SitePath, Media>,
+    /// The texts of those that hold captions.
+    pub captions: Vec<Arc<Source>>,
 }
 
 /// A library as far as it could be read, and what is wrong with it.
@@ -83,9 +86,11 @@ pub fn read(input: Input) -> Reading {
     let mut library = gathered.library;
     library.calculators = own.known;
     let path = |text: &Arc<Source>| Arc::new(text.path().clone());
+    captions::attach(&mut library, &input.captions, &mut problems);
     library.texts = input
         .texts
         .into_iter()
+        .chain(input.captions)
         .map(|text| (path(&text), text))
         .collect();
     library.unreadable.calculators = own.unreadable;

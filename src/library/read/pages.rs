@@ -32,7 +32,15 @@ const WORK_PAGE: [&str; 13] = [
     "video",
 ];
 const BULLETIN: [&str; 5] = ["urgency", "withdraws", "printed", "done", "closed"];
-const FILM: [&str; 5] = ["length", "filmed", "file", "chapters", "corrections"];
+const FILM: [&str; 7] = [
+    "length",
+    "filmed",
+    "file",
+    "address",
+    "captions",
+    "chapters",
+    "corrections",
+];
 
 /// The front matter's and the body's place in a page's text: between two lines `---`, and after the second.
 fn split(text: &str) -> Option<(Span, usize)> {

@@ -175,7 +175,9 @@ impl<'a> Checker<'a> {
         if let Some(moment) = &page.video {
             self.page_of(&moment.of, Some(Kind::Video));
         }
-        if let Some(file) = page.film.as_ref().and_then(|film| film.file.as_ref()) {
+        let film = page.film.iter();
+        let files = film.flat_map(|film| film.file.iter().chain(&film.captions));
+        for file in files {
             self.media(file);
         }
     }
