@@ -16,6 +16,9 @@ pub struct Arguments {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    /// Draft the page of a recording from its captions, WebVTT or SRT; a page that is there is never written to.
+    #[command(after_help = CAPTIONS_HELP)]
+    Captions(Captions),
     /// Look up a figure, a part, a step, a hazard: the answer itself, and where it stands.
     #[command(after_help = FIND_HELP)]
     Find(Find),
@@ -46,6 +49,33 @@ pub enum Command {
         #[arg(long)]
         with_proof: bool,
     },
+}
+
+/// How `captions` ends, and what it writes.
+const CAPTIONS_HELP: &str = "\
+The page is videos/NAME.md of the library, by the name of the captions' file; captions from elsewhere are put into the
+library's media/. The draft lists what only a person can fill in. If the page is there, nothing is written to it: the page
+with what is new added, and every word of it kept, goes to standard output, or to a new file named with --to.
+Ends with 0 when it is done; with 1 when the captions hold no cue, or the page that is there cannot be read; with 2 when a
+file cannot be read or written.";
+
+/// What `captions` is to read.
+#[derive(Debug, clap::Args)]
+pub struct Captions {
+    /// The file of captions.
+    pub file: PathBuf,
+    /// The library.
+    #[arg(long, value_name = "FOLDER", default_value = "content")]
+    pub library: PathBuf,
+    /// Print what is heard as one JSON object on standard output, and write nothing.
+    #[arg(long)]
+    pub json: bool,
+    /// The new file to write the page to, instead of videos/NAME.md of the library.
+    #[arg(long, value_name = "FILE")]
+    pub to: Option<PathBuf>,
+    /// The recording: a file of the library under media/, or its address on the web.
+    #[arg(long, value_name = "FILE|ADDRESS")]
+    pub film: Option<String>,
 }
 
 /// How `find` ends, and what may be typed.

@@ -7,6 +7,7 @@
 #![forbid(unsafe_code)]
 
 pub mod calculator;
+pub mod captions;
 pub mod cli;
 pub mod commands;
 pub mod cues;

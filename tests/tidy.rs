@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// The modules, lowest first: each may use only those before it.
-const ORDER: [&str; 19] = [
+const ORDER: [&str; 20] = [
     "text",
     "diagnostic",
     "number",
@@ -17,6 +17,7 @@ const ORDER: [&str; 19] = [
     "library",
     "document",
     "proof",
+    "captions",
     "search",
     "site",
     "disk",

@@ -1,6 +1,7 @@
 //! What each command does: one file a command, printing and exit codes here.
 
 mod explain;
+mod captions;
 mod find;
 mod print;
 mod proof;
@@ -35,6 +36,7 @@ impl From<Outcome> for ExitCode {
 /// Runs the command that was typed.
 pub fn run(arguments: Arguments) -> Outcome {
     match arguments.command {
+        Command::Captions(wanted) => captions::run(&wanted),
         Command::Find(wanted) => find::run(&wanted),
         Command::Proof {
             explain: Some(name),

@@ -71,7 +71,7 @@ fn and_a_half(text: &str, mut amount: Amount) -> Amount {
 }
 
 /// The number at `at`, where it ends, and whether it is no more than an article.
-fn number_at(text: &str, at: usize) -> Option<(Count, usize, bool)> {
+pub(super) fn number_at(text: &str, at: usize) -> Option<(Count, usize, bool)> {
     if let Some(rest) = text[at..].strip_prefix('–') {
         // A dash stands for a minus where a number follows and nothing went before.
         let (count, end) = digits_at(text, text.len() - rest.len())?;

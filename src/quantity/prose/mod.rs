@@ -145,6 +145,26 @@ pub fn scan(text: &str) -> Vec<Mention> {
     found
 }
 
+/// Every number of a text, in digits or words, whether or not a unit follows, with its place; an article is none.
+///
+/// Takes time in proportion to the length of the text.
+pub fn numbers(text: &str) -> Vec<(Range<usize>, Count)> {
+    let mut found = Vec::new();
+    let mut at = 0;
+    while let Some(next) = text[at..].chars().next() {
+        let begins = context::number_may_begin(text, at, next);
+        let number = begins.then(|| amount::number_at(text, at)).flatten();
+        at = match number {
+            Some((count, end, false)) if end > at => {
+                found.push((at..end, count));
+                end
+            }
+            _ => context::token_end(text, at, next),
+        };
+    }
+    found
+}
+
 /// The quantity whose first number begins at `at`.
 fn begin(text: &str, at: usize) -> Option<Mention> {
     let between = context::between(text, at);
