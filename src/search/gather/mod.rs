@@ -6,6 +6,7 @@
 mod body;
 mod pages;
 mod parts;
+mod said;
 
 use std::collections::BTreeMap;
 
@@ -40,6 +41,7 @@ pub fn gather(library: &Library, documents: &Documents) -> Vec<Entry> {
                 .map(|figure| gatherer.figure(page, figure)),
         );
         gatherer.chapters(page, &mut entries);
+        gatherer.said(page, &mut entries);
         if let Some(document) = documents.pages.get(&page.id) {
             gatherer.body(page, document, &mut entries);
         }
