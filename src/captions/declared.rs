@@ -1,6 +1,8 @@
 //! The declared figures that a spoken number is about: those whose part or name is spoken of near it, and whose value is
 //! of its size.
 
+use std::collections::BTreeMap;
+
 use num_rational::BigRational;
 use num_traits::{Signed, Zero};
 
@@ -30,12 +32,23 @@ const MEANT_BARE: u32 = 25;
 pub struct Nearby<'a, 'l> {
     library: &'l Library,
     finds: &'a [Find<'l>],
+    by_part: BTreeMap<&'l str, Vec<Declared<'l>>>,
 }
 
 impl<'a, 'l> Nearby<'a, 'l> {
     /// `finds` stand in order.
     pub fn new(library: &'l Library, finds: &'a [Find<'l>]) -> Nearby<'a, 'l> {
-        Nearby { library, finds }
+        let mut by_part: BTreeMap<&'l str, Vec<Declared<'l>>> = BTreeMap::new();
+        for (page, figure) in library.figures() {
+            if let Some(part) = &figure.part {
+                by_part.entry(&part.value).or_default().push((page, figure));
+            }
+        }
+        Nearby {
+            library,
+            finds,
+            by_part,
+        }
     }
 
     /// The unit that a number at a place has, and the figures that it is about: those nearest to it in size.
@@ -94,18 +107,7 @@ impl<'a, 'l> Nearby<'a, 'l> {
                     .chain(more)
                     .collect()
             }
-            Item::Part(number) => {
-                let own = |figure: &Figure| {
-                    figure
-                        .part
-                        .as_ref()
-                        .is_some_and(|part| part.value == number)
-                };
-                self.library
-                    .figures()
-                    .filter(|(_, figure)| own(figure))
-                    .collect()
-            }
+            Item::Part(number) => self.by_part.get(number).cloned().unwrap_or_default(),
         }
     }
 

@@ -38,7 +38,10 @@ impl Heard<'_> {
             return String::new();
         };
         let values = self.values.iter().map(|value| say::value(value, unit));
-        values.collect::<Vec<_>>().join(" to ")
+        values
+            .collect::<Vec<_>>()
+            .join(" to ")
+            .replace('\u{a0}', " ")
     }
 }
 
@@ -53,12 +56,13 @@ pub struct Hearing<'l> {
 /// Listens to a transcript. Takes time in proportion to its length.
 pub fn hear<'l>(library: &'l Library, transcript: &Transcript<'_>) -> Hearing<'l> {
     let finds = Names::new(library).find(&transcript.text);
+    let nearby = Nearby::new(library, &finds);
     let mut quantities = Vec::new();
     for stretch in &transcript.stretches {
         let listener = Listener {
             text: transcript.words(stretch),
             from: stretch.start,
-            nearby: Nearby::new(library, &finds),
+            nearby: &nearby,
             transcript,
         };
         listener.listen(&mut quantities);
@@ -71,7 +75,7 @@ struct Listener<'a, 'l> {
     text: &'a str,
     /// Where it begins in the transcript.
     from: usize,
-    nearby: Nearby<'a, 'l>,
+    nearby: &'a Nearby<'a, 'l>,
     transcript: &'a Transcript<'a>,
 }
 

@@ -1,7 +1,7 @@
 //! What each command does: one file a command, printing and exit codes here.
 
-mod explain;
 mod captions;
+mod explain;
 mod find;
 mod print;
 mod proof;

@@ -14,8 +14,8 @@ rule_table! {
     BAD_SERIAL "bad-serial" Error Reading "a reader's machine is told apart by its serial, so serials must be comparable";
     BAD_TIME "bad-time" Error Reading "a reader who touches the time must land at that moment of the recording";
     BROKEN_CHAIN "broken-chain" Error Reading "a reader who follows a replaced part must arrive at one that can be fitted";
-    BROKEN_REFERENCE "broken-reference" Error Reading "the sheet would print the raw letters, and the figure or part would be missing from its step";
     BROKEN_CUE "broken-cue" Warning Reading "what is said there would be missing beside the film, and could not be found";
+    BROKEN_REFERENCE "broken-reference" Error Reading "the sheet would print the raw letters, and the figure or part would be missing from its step";
     CALCULATOR_UNKNOWN_NAME "calculator-unknown-name" Error Reading "a formula that names nothing cannot be worked out";
     CASE_FAILS "case-fails" Error Reading "a calculator that misses its published results cannot be trusted with anyone's measurements";
     DEAD_ANCHOR "dead-anchor" Error Reading "the reader would land at the top of the page and look for the place in vain";

@@ -15,7 +15,7 @@ use crate::quantity::convert_exact;
 use crate::quantity::prose::{Mention, scan};
 
 /// How passages count beside what is written, in tenths: what a sheet says comes first.
-const WORTH: u8 = 5;
+const WORTH: u8 = 3;
 
 impl Gatherer<'_> {
     /// What the film of a page says.
