@@ -267,7 +267,7 @@ fn a_draft_proves_once_its_number_and_length_are_filled_in() {
         assert!(text.contains(line), "{line}\n{text}");
     }
     let filled = text.replace("number:\n", "number: V-01\n");
-    let filled = filled.replace("length: \"16:", "length: \"18:");
+    let filled = filled.replace("length: \"16:09\"", "length: \"18:42\"");
     fs::write(&page, &filled).expect("a page");
     let output = run(library.path(), &["proof", ".", "--format", "json"]);
     let found: Vec<Value> = serde_json::from_slice(&output.stdout).expect("an array");
@@ -443,21 +443,19 @@ fn a_long_talk_takes_no_longer_than_its_length() {
         "now we pull the coupling nut to a hundred and eighty newton metres, too ten degrees";
     let cue = |number: usize| {
         let clock = |at: usize| format!("{:02}:{:02}:{:02}.000", at / 3600, at / 60 % 60, at % 60);
-        format!(
-            "{} --> {}\n{sentence}\n\n",
-            clock(number),
-            clock(number + 1)
-        )
+        let (start, end) = (clock(number), clock(number + 1));
+        let who = ["he says", "she says"][number % 2];
+        format!("{start} --> {end}\n{who} {sentence}\n\n")
     };
-    let text: String = (0..20_000).map(cue).collect();
-    assert!(page_of(&format!("WEBVTT\n\n{text}")).1 > 20_000);
+    let text: String = (0..4_000).map(cue).collect();
+    assert!(page_of(&format!("WEBVTT\n\n{text}")).1 > 4_000);
     let same = format!("00:01.000 --> 00:02.000\n{sentence}\n\n").repeat(5_000);
     page_of(&same);
     for long in [
-        "ten ".repeat(1 << 18),
-        "x".repeat(10 << 20),
-        "coupling ".repeat(1 << 17),
-        "- ".repeat(1 << 20),
+        "ten ".repeat(1 << 15),
+        "x".repeat(1 << 20),
+        "coupling ".repeat(1 << 15),
+        "- ".repeat(1 << 18),
     ] {
         page_of(&format!("00:01.000 --> 00:02.000\n{long}\n"));
     }
