@@ -34,9 +34,12 @@ const WEAK: [&str; 12] = [
     "of", "the", "from", "to", "for", "and", "on", "in", "at", "with", "end", "face",
 ];
 
+/// The stems of a name, and what is called so.
+type Called<'l> = (Vec<String>, Vec<Item<'l>>);
+
 /// Everything that has a name, by the stems of the first word of the name.
 pub struct Names<'l> {
-    phrases: BTreeMap<String, Vec<(Vec<String>, Vec<Item<'l>>)>>,
+    phrases: BTreeMap<String, Vec<Called<'l>>>,
     numbers: BTreeMap<String, &'l str>,
 }
 
@@ -71,7 +74,7 @@ impl<'l> Names<'l> {
         for (name, item) in figure_names(library) {
             add(&name, item);
         }
-        let mut phrases: BTreeMap<String, Vec<(Vec<String>, Vec<Item<'l>>)>> = BTreeMap::new();
+        let mut phrases: BTreeMap<String, Vec<Called<'l>>> = BTreeMap::new();
         for (stems, items) in known {
             if let Some(first) = stems.first().filter(|_| items.len() <= MOST) {
                 let own = phrases.entry(first.clone()).or_default();

@@ -10,12 +10,15 @@ use super::{Gatherer, entry};
 use crate::captions::{Paragraph, paragraphs};
 use crate::cues::clock;
 use crate::document::Target;
-use crate::library::{Film, Page, Withdrawn};
+use crate::library::{Correction, Film, Page, Withdrawn};
 use crate::quantity::convert_exact;
 use crate::quantity::prose::{Mention, scan};
 
 /// How passages count beside what is written, in tenths: what a sheet says comes first.
 const WORTH: u8 = 3;
+
+/// Seconds by which a correction's time may miss the words.
+const NEAR: u64 = 20;
 
 impl Gatherer<'_> {
     /// What the film of a page says.
@@ -57,8 +60,8 @@ impl Gatherer<'_> {
 
     /// What a passage answers with.
     fn told(&self, film: &Film, passage: &Paragraph, end: u64) -> String {
-        let inside = |at: u32| (passage.at..end).contains(&u64::from(at));
-        let put_right = film.corrections.iter().filter(|own| inside(own.at.value));
+        let own = film.corrections.iter();
+        let put_right = own.filter(|own| concerns(own, passage, end));
         let put_right: Vec<String> = put_right
             .map(|own| {
                 let instead = self.phrase(&own.use_instead);
@@ -93,6 +96,19 @@ impl Gatherer<'_> {
                 .any(|withdrawn| mentions.iter().any(|said| says(said, withdrawn)))
         })
     }
+}
+
+/// Whether a passage says what a correction puts right: it lies in the passage, or near it and its words are there.
+fn concerns(correction: &Correction, passage: &Paragraph, end: u64) -> bool {
+    let at = u64::from(correction.at.value);
+    // `captions: too ten degrees` is said of the captions.
+    let (_, said) = correction
+        .said
+        .rsplit_once(": ")
+        .unwrap_or(("", &correction.said));
+    let near = at.saturating_add(NEAR) >= passage.at && at < end.saturating_add(NEAR);
+    let there = || passage.words.to_lowercase().contains(&said.to_lowercase());
+    (passage.at..end).contains(&at) || (near && there())
 }
 
 /// Whether a quantity is a withdrawn one.
