@@ -2,7 +2,8 @@
 //!
 //! `tests/reference/prose.yaml` was written by hand, without the scanner. The entries marked `aside` were never looked
 //! at while the scanner was written: their figures say how it does on sentences that nobody has seen. Those marked
-//! `block: later` were written when it was there, again without it, and looked at afterwards to mend it.
+//! `block: later` were written when it was there, most without it and two fifths by someone who had read it, and looked
+//! at afterwards to mend it.
 
 use fettlebook::number::Decimal;
 use fettlebook::quantity::Unit;
