@@ -5,7 +5,7 @@ mod fixture;
 
 use fettlebook::diagnostic::{summary, to_json};
 use fettlebook::pipeline::Checked;
-use fixture::{Fixture, found};
+use fixture::{BASE, Fixture, found};
 
 const NOTE: &str = "\
 === notes/fits.md
@@ -23,7 +23,9 @@ thou. At the side it is 0.300 mm, about nine thou.
 
 /// The note, checked with entries of `accepted.yaml` for its findings, each given by what differs.
 fn check(entries: &[&str]) -> Checked {
-    let mut text = NOTE.to_owned() + "=== accepted.yaml\n";
+    let [_, (job, body)] = BASE;
+    // The job leads to the note, so that nothing else is found.
+    let mut text = format!("{NOTE}=== {job}\n{body}\nSee [](page:fits).\n=== accepted.yaml\n");
     for entry in entries {
         text.push_str("- {finding: slipped-unit, file: notes/fits.md, by: A. Fitter, ");
         text.push_str(entry);
@@ -153,7 +155,8 @@ fn the_last_line_says_where_to_begin() {
     .check();
     assert_eq!(
         summary(&two.problems),
-        "5 errors in 2 files (most in notes/fits.md); nothing is published until the errors are mended"
+        // No page leads to either note: two hints.
+        "5 errors in 2 files (most in notes/fits.md), 2 hints; nothing is published until the errors are mended"
     );
     assert_eq!(summary(&[]), "no problems");
     let hint =

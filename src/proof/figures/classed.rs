@@ -221,9 +221,10 @@ fn typed_at(text: &str, start: usize, end: usize) -> Option<Typed> {
 
 /// How much of a text only leads over to the limits.
 fn skipped(text: &str) -> Option<usize> {
-    const OVER: [&str; 17] = [
+    const OVER: [&str; 24] = [
         " ", "\u{A0}", "=", ":", "(", ",", "|", "is ", "are ", "limits ", "from ", "means ",
-        "gives ", "runs ", "mm ", "of ", "that ",
+        "gives ", "runs ", "mm ", "of ", "that ", "bore ", "hole ", "shaft ", "seat ", "land ",
+        "pin ", "journal ",
     ];
     let known = OVER.iter().find(|known| text.starts_with(**known))?;
     Some(known.len())
