@@ -78,7 +78,7 @@ fn the_sheet_says_what_is_open_and_what_was_accepted() {
         let page = open(&browser, 390, scripts);
         let text = seen(&page);
         for words in [
-            "2 warnings in 2 files (begin with notes/sizes.md), 2 hints, 1 accepted; nothing stops publishing",
+            "3 warnings in 2 files (most in notes/sizes.md), 3 hints, 1 accepted; nothing stops publishing",
             "G-09 Sizes and <figures>",
             "line 9: two tenths",
             "two readers take the same word for two measures",

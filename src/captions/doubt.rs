@@ -130,7 +130,7 @@ fn slip(text: &str, first: &Mention, second: &Mention) -> Doubt {
         .map_or(String::new(), |read| format!(": `{other}` is {read}"));
     let instead = match (right, read) {
         (Some(right), Some(read)) => {
-            format!("If {one} is right, that is {right}; {other} would be {read}.")
+            format!("{right}, if {one} is right; {other} would be {read}.")
         }
         _ => String::new(),
     };
