@@ -19,6 +19,7 @@ mod listed;
 mod mixed_measure;
 mod no_picture_words;
 mod nominal_swap;
+mod order;
 mod orphan_notice;
 mod overworked;
 pub(crate) mod pairs;
@@ -75,6 +76,7 @@ const CHECKS: &[Check] = &[
     mixed_measure::check,
     no_picture_words::check,
     nominal_swap::check,
+    order::closed_bore::check,
     rise_or_reading::check,
     safety::check,
     slipped_unit::check,

@@ -12,6 +12,7 @@ rule_table! {
     BENT_ARM "bent-arm" Error Proof "an adaptor in line makes the wrench longer, so the nut gets more than the wrench shows";
     BLUNT_GAUGE "blunt-gauge" Warning Proof "the gauge cannot tell a good part from a bad one";
     BRAND_WORD "brand-word" Hint Proof "a reader elsewhere does not know the maker's word, and takes it for an order to buy it";
+    CLOSED_BORE "closed-bore" Warning Proof "a ring that grips round a bore closes it by more than its whole tolerance";
     COLD_DROP "cold-drop" Error Proof "a ring that is too cold sticks half way on, and one too hot is spoilt";
     COMMA_POINT "comma-point" Warning Proof "a reader who takes the comma the other way is out by a thousand times";
     CROSSED_CONDITION "crossed-condition" Error Proof "on oil the same torque clamps a third harder: the bolt stretches, or the joint is left loose";

@@ -13,13 +13,13 @@ mod fuel_and_spark;
 pub mod half_boxed_job;
 mod hole_in_the_boat;
 mod hot_hands;
-mod job;
+pub mod job;
 mod late_warning;
 mod live_shaft;
 mod live_wire;
 mod spring_back;
-mod table;
-mod words;
+pub mod table;
+pub mod words;
 pub mod wrong_word;
 
 use self::job::Job;
