@@ -1,7 +1,7 @@
 //! false-fine: a converted value with places that the first one does not have, or a figure finer than the instrument in
 //! hand can show.
 
-mod instrument;
+pub mod instrument;
 
 use num_rational::BigRational;
 

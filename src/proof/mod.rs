@@ -77,6 +77,7 @@ const CHECKS: &[Check] = &[
     no_picture_words::check,
     nominal_swap::check,
     order::closed_bore::check,
+    order::warm_measure::check,
     rise_or_reading::check,
     safety::check,
     slipped_unit::check,

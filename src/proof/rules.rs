@@ -82,6 +82,7 @@ rule_table! {
     UNRATED_JOB "unrated-job" Hint Proof "an owner decides by time and difficulty whether to begin at all";
     USE_TWICE "use-twice" Error Proof "a tab or pin that is bent twice breaks, and what it locked comes loose";
     VAGUE_TENTH "vague-tenth" Warning Proof "two readers take the same word for two measures";
+    WARM_MEASURE "warm-measure" Warning Proof "a warm part reads large: 60 mm of steel that are 30 K warm read 21 µm over";
     WRONG_CASE "wrong-case" Warning Proof "in units, letter case tells a thousandth from a thousand";
     WRONG_HULL "wrong-hull" Error Proof "a part or figure of the other machine fits badly, or seems to fit and fails";
     WRONG_WORD "wrong-word" Warning Safety "readers take care by the signal word, and stop believing words that cry too loud";

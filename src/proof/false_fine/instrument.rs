@@ -128,8 +128,8 @@ fn too_coarse<'t>(
     (step > judged).then_some((tool, reads))
 }
 
-/// The finest place of a declared quantity, without noughts at the end.
-fn finest(value: &Quantity) -> Option<BigRational> {
+/// The finest place of a declared quantity, without noughts at the end: one of it, in its unit.
+pub fn finest(value: &Quantity) -> Option<BigRational> {
     let (lower, upper) = value.limits();
     let all = [value.nominal(), lower, upper];
     let places = all.iter().flatten().map(Decimal::to_ratio);
@@ -137,7 +137,7 @@ fn finest(value: &Quantity) -> Option<BigRational> {
 }
 
 /// One of the last decimal that a number needs; `None` for a fraction that has none.
-fn place_of(number: &BigRational) -> Option<BigRational> {
+pub fn place_of(number: &BigRational) -> Option<BigRational> {
     let tenth = BigRational::new(1.into(), 10.into());
     let mut place = BigRational::from_integer(1.into());
     for _ in 0..=MOST_PLACES {

@@ -1,6 +1,7 @@
 //! The order of work: whether what is measured or finished still is as it was when later rows are done.
 
 pub mod closed_bore;
+pub mod warm_measure;
 
 use super::safety::words::Pattern;
 
