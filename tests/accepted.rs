@@ -96,6 +96,23 @@ fn a_renewal_takes_the_place_of_what_is_over() {
 }
 
 #[test]
+fn an_idle_entry_is_not_pointed_at_what_another_accepts() {
+    let checked = check(&[
+        "words: gone, reason: seen, date: 2026-11-01, until: 2027-11-01",
+        "words: nine thou, reason: seen, date: 2026-11-01, until: 2027-11-01",
+    ]);
+    let idle = checked
+        .problems
+        .iter()
+        .find(|problem| problem.rule.name == "idle-acceptance");
+    let help = idle.and_then(|idle| idle.help.as_deref()).expect("help");
+    assert!(
+        help.contains("`ten thou`") && !help.contains("nine thou"),
+        "{help}"
+    );
+}
+
+#[test]
 fn every_field_but_the_count_must_be_there() {
     let whole = "words: nine thou, reason: seen, date: 2026-11-01, until: 2027-11-01";
     assert_eq!(words(&check(&[whole])), ["error", "error", "accepted"]);

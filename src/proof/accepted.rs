@@ -21,7 +21,7 @@ pub fn accept(library: &Library, problems: &mut [Diagnostic]) -> Vec<Diagnostic>
     // Those that hold come first, so that one that is over says nothing beside its renewal.
     entries.sort_by_key(|entry| is_over(entry));
     let known = all_rules();
-    let mut wrong = Vec::new();
+    let (mut wrong, mut fits_nothing) = (Vec::new(), Vec::new());
     for entry in entries {
         let found = match refused(entry, &known) {
             Some(problem) => Err(Box::new(problem)),
@@ -29,8 +29,9 @@ pub fn accept(library: &Library, problems: &mut [Diagnostic]) -> Vec<Diagnostic>
         };
         match found {
             Err(problem) => wrong.push(*problem),
-            Ok(None) => {}
-            Ok(Some(index)) => {
+            Ok(Chosen::Untold) => {}
+            Ok(Chosen::Nothing(fits)) => fits_nothing.push((entry, fits)),
+            Ok(Chosen::One(index)) => {
                 let Some(finding) = problems.get_mut(index) else {
                     continue;
                 };
@@ -41,7 +42,20 @@ pub fn accept(library: &Library, problems: &mut [Diagnostic]) -> Vec<Diagnostic>
             }
         }
     }
+    // Only now is it known what others accept.
+    let idle = fits_nothing.iter();
+    wrong.extend(idle.map(|(entry, fits)| idle_entry(library, entry, problems, *fits)));
     wrong
+}
+
+/// What an entry is about.
+enum Chosen {
+    /// A finding, by its index.
+    One(usize),
+    /// Nothing; so many findings have its words.
+    Nothing(usize),
+    /// Nobody can tell, because its file could not be read whole.
+    Untold,
 }
 
 fn accepted(entry: &Acceptance) -> Accepted {
@@ -107,12 +121,12 @@ fn thin(reason: &str) -> bool {
     words.len() < LEAST_WORDS
 }
 
-/// The finding that an entry is about; nothing if its file could not be read whole, so that nobody can tell.
+/// The finding that an entry is about.
 fn chosen(
     library: &Library,
     entry: &Acceptance,
     problems: &[Diagnostic],
-) -> Result<Option<usize>, Box<Diagnostic>> {
+) -> Result<Chosen, Box<Diagnostic>> {
     let words = |one: &Diagnostic| one.at.words(&library.texts);
     let mut fits: Vec<(usize, &Diagnostic)> = problems
         .iter()
@@ -130,9 +144,9 @@ fn chosen(
     };
     match index.and_then(|index| fits.get(index)) {
         Some((_, one)) if one.accepted.is_some() => Err(Box::new(twice(entry, one))),
-        Some((index, _)) => Ok(Some(*index)),
-        None if unread(entry, problems) => Ok(None),
-        None => Err(Box::new(idle(library, entry, problems, fits.len()))),
+        Some((index, _)) => Ok(Chosen::One(*index)),
+        None if unread(entry, problems) => Ok(Chosen::Untold),
+        None => Ok(Chosen::Nothing(fits.len())),
     }
 }
 
@@ -183,7 +197,12 @@ fn twice(entry: &Acceptance, finding: &Diagnostic) -> Diagnostic {
 }
 
 /// An entry that fits nothing: because of its file, its rule, its words or its count.
-fn idle(library: &Library, entry: &Acceptance, problems: &[Diagnostic], fits: usize) -> Diagnostic {
+fn idle_entry(
+    library: &Library,
+    entry: &Acceptance,
+    problems: &[Diagnostic],
+    fits: usize,
+) -> Diagnostic {
     let files = || library.texts.keys().map(|file| file.as_str());
     if !files().any(|file| file == entry.file.value) {
         let near = nearest(&entry.file, files());
@@ -193,9 +212,11 @@ fn idle(library: &Library, entry: &Acceptance, problems: &[Diagnostic], fits: us
             .at(&entry.file.at, message)
             .suggest(near, help);
     }
-    let others: BTreeSet<String> = problems
-        .iter()
-        .filter(|one| is_of(entry, one))
+    let found = problems.iter().filter(|one| is_of(entry, one));
+    // What another entry accepts is not this one's to take.
+    let others: BTreeSet<String> = found
+        .clone()
+        .filter(|one| one.accepted.is_none())
         .filter_map(|one| one.at.words(&library.texts))
         .collect();
     let others: Vec<String> = others.iter().map(|words| format!("`{words}`")).collect();
@@ -207,6 +228,14 @@ fn idle(library: &Library, entry: &Acceptance, problems: &[Diagnostic], fits: us
                 entry.finding
             ),
             "correct `nth`, or remove the entry".to_owned(),
+        ),
+        (_, true) if found.clone().next().is_some() => (
+            &entry.words.at,
+            format!(
+                "`{}` finds nothing at the words `{}`",
+                entry.finding, entry.words
+            ),
+            "remove the entry: other entries accept all that it finds in this file".to_owned(),
         ),
         (_, true) => (
             &entry.at,
