@@ -5,12 +5,13 @@ use num_rational::BigRational;
 use num_traits::Signed;
 
 use crate::diagnostic::Diagnostic;
-use crate::library::{Detail, Figure, Member, Spanned};
+use crate::library::{Detail, Figure, Member, Spanned, sums};
 use crate::number::Decimal;
+use crate::proof::false_fine::instrument::finest;
 use crate::proof::rules;
 use crate::proof::sheet::{Reading, Sheet, words};
 use crate::quantity::prose::{Body, Mention};
-use crate::quantity::{Kind, Quantity, Unit, convert_exact};
+use crate::quantity::{Kind, Quantity, Unit, convert_exact, scale_exact};
 
 /// Reports crossed limits of figures and of sentences; what cannot be read at all is reported by reading.
 pub fn check(sheet: &Sheet<'_>, problems: &mut Vec<Diagnostic>) {
@@ -47,15 +48,57 @@ fn of_figure(figure: &Figure) -> Vec<Diagnostic> {
             hole,
             shaft,
             clearance,
+            interference,
             renew_at,
             ..
         } => {
             let sides = hole.iter().chain(shaft).filter_map(far_from_size);
             let good = clearance.as_ref();
             let good = good.and_then(|good| renewed_when_good(good, renew_at.as_ref()));
-            sides.chain(good).collect()
+            let clear = clearance
+                .iter()
+                .filter_map(|own| not_the_sum(figure, own, false));
+            let tight = interference
+                .iter()
+                .filter_map(|own| not_the_sum(figure, own, true));
+            sides.chain(good).chain(clear).chain(tight).collect()
         }
     }
+}
+
+/// A clearance or interference that goes beyond what the two sides come to by the readers' calculator. A narrower one is
+/// that of parts which are paired by size.
+fn not_the_sum(figure: &Figure, declared: &Spanned<Quantity>, tight: bool) -> Option<Diagnostic> {
+    let sum = sums::fit(figure)?.clearance?;
+    let (low, high) = sum.limits();
+    let (low, high) = match tight {
+        true => (negative(high?)?, negative(low?)?),
+        false => (low?, high?),
+    };
+    let (least, most) = declared.limits();
+    let (least, most) = (least.or(declared.nominal()), most.or(declared.nominal()));
+    let place = |value: Decimal, unit: &Unit| convert_exact(&value.to_ratio(), unit, sum.unit());
+    // Honestly rounded is as good: half of the last place that is written.
+    let half = finest(declared)? / BigRational::from_integer(2.into());
+    let half = scale_exact(&half, declared.unit(), sum.unit())?;
+    let reach = low.to_ratio() - &half..=high.to_ratio() + &half;
+    let ends = [least, most].into_iter().flatten();
+    let mut ends = ends.filter_map(|end| place(end, declared.unit()));
+    if ends.all(|end| reach.contains(&end)) {
+        return None;
+    }
+    let come_to = Quantity::range(low, high, sum.unit())?.written();
+    let what = if tight { "interference" } else { "clearance" };
+    let message = format!(
+        "the {what} {} goes beyond what the two sides come to, {come_to}",
+        declared.written()
+    );
+    let help = format!("look up both sides again; if they are right, write `{what}: {come_to}`");
+    Some(rules::LIMITS_CROSSED.at(&declared.at, message).help(help))
+}
+
+fn negative(value: Decimal) -> Option<Decimal> {
+    Decimal::from_ratio(&-value.to_ratio())
 }
 
 /// A stage above the torque, or below the stage before it.
