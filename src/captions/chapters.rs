@@ -2,9 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::names::tokens;
-use super::transcript::Transcript;
 use crate::cues::Cue;
+use crate::proof::heard::{Transcript, tokens};
 use crate::text::stem;
 
 /// A chapter that is proposed.

@@ -1,10 +1,11 @@
 //! A page drafted from captions. What only a person can fill in stands in a list at its top; everything else is written
 //! so that proof has nothing to say against it.
 
-use super::page::{heard, paragraph, paragraphs, reference, spoken_of};
+use super::page::{heard, paragraph, paragraphs, spoken_of};
 use super::{Chapter, Listened, Quantity};
 use crate::cues::clock;
 use crate::library::Library;
+use crate::proof::heard::{LATEST, scalar};
 
 /// What is known of a recording besides its captions.
 pub struct About<'a> {
@@ -116,11 +117,8 @@ pub fn fill_in(about: &About<'_>, listened: &Listened<'_>) -> Vec<String> {
 /// Seconds that the captions last, rounded up.
 fn length(listened: &Listened<'_>) -> u64 {
     let ends = listened.cues.iter().map(|cue| cue.end.max(cue.start));
-    ends.max().unwrap_or(0).div_ceil(1000).min(MOST)
+    ends.max().unwrap_or(0).div_ceil(1000).min(LATEST)
 }
-
-/// The longest recording that a page can name: 999 hours.
-const MOST: u64 = 999 * 3600;
 
 /// A title from an id: `video-1-splined-hub` gives `Splined hub`.
 fn title(id: &str) -> String {
@@ -145,7 +143,7 @@ fn list(name: &str, lines: impl Iterator<Item = String>) -> String {
 
 /// A chapter as a line of front matter.
 pub fn chapter(chapter: &Chapter) -> String {
-    let at = clock(chapter.at.min(MOST));
+    let at = clock(chapter.at.min(LATEST));
     format!("{{at: \"{at}\", title: {}}}", scalar(&chapter.title))
 }
 
@@ -157,54 +155,7 @@ pub fn corrections<'q, 'l>(listened: &'q Listened<'l>) -> impl Iterator<Item = &
     })
 }
 
-/// A correction as a line of front matter: the declared figures, or what can be said without one.
+/// A correction as a line of front matter.
 pub fn correction(own: &Quantity<'_>) -> String {
-    let at = clock(own.heard.time.min(MOST));
-    let figures = own.heard.declared.iter().take(FIGURES);
-    let figures: Vec<String> = figures
-        .map(|(page, figure)| reference((page, figure)))
-        .collect();
-    let instead = own
-        .heard
-        .doubt
-        .as_ref()
-        .map_or("", |doubt| doubt.instead.as_str());
-    let figures = match figures.is_empty() {
-        true => String::new(),
-        false => format!("{}.", figures.join(" or ")),
-    };
-    let instead = format!("{figures} {instead}");
-    format!(
-        "{{at: \"{at}\", said: {}, use: {}}}",
-        scalar(&own.said),
-        scalar(instead.trim())
-    )
-}
-
-/// Figures that one correction names, at most.
-const FIGURES: usize = 3;
-
-/// A text as a YAML value that nothing in it can end.
-pub fn scalar(text: &str) -> String {
-    let mut quoted = String::with_capacity(text.len() + 2);
-    quoted.push('"');
-    for c in text.chars() {
-        match c {
-            '"' | '\\' => {
-                quoted.push('\\');
-                quoted.push(c);
-            }
-            _ if c.is_control()
-                || matches!(
-                    c,
-                    '\u{2028}' | '\u{2029}' | '\u{feff}' | '\u{fffe}' | '\u{ffff}'
-                ) =>
-            {
-                quoted.push(' ');
-            }
-            _ => quoted.push(c),
-        }
-    }
-    quoted.push('"');
-    quoted
+    own.heard.correction(&own.said)
 }

@@ -6,12 +6,10 @@ use super::Listened;
 use super::draft::{About, chapter, correction, corrections};
 use super::page::{paragraph, paragraphs};
 use crate::library::{Film, Page};
+use crate::proof::heard::{NEAR, scalar};
 
 /// The heading under which a draft puts what is said.
 const TRANSCRIPT: &str = "## Transcript";
-
-/// Seconds by which two moments are one.
-const NEAR: u64 = 20;
 
 /// The page's text with what is new added, or `None` if nothing is. Chapters and corrections are added where the page has
 /// none near them. Of what is said, a page that has its transcript in its text gets the paragraphs that it does not hold; to
@@ -65,7 +63,7 @@ fn fields(
     added: &mut BTreeMap<usize, String>,
 ) {
     if film.captions.is_none() {
-        let line = format!("captions: {}\n", super::draft::scalar(about.captions));
+        let line = format!("captions: {}\n", scalar(about.captions));
         added.entry(end).or_default().push_str(&line);
     }
     if let Some(recording) = about

@@ -4,35 +4,26 @@
 //! tools that are spoken of, and where chapters may begin. [`draft`] writes it down as a page; [`merge`] adds what is new
 //! to a page that is there, and keeps every word of its author's. Nothing here reads or writes files.
 //!
-//! Spoken numbers are judged as proof judges written ones; besides, a number whose unit is not said is taken for one if
-//! it is of the size of a declared figure whose part or name is spoken of nearby.
+//! What is heard, and what there is to doubt of it, is told by [`proof::heard`](crate::proof::heard), which the rules about
+//! films read as well.
 
 mod chapters;
-mod declared;
-mod doubt;
 mod draft;
-mod garbled;
-mod hear;
 mod json;
 mod merge;
-mod names;
-mod numbers;
 mod page;
-mod transcript;
 
 use std::collections::BTreeMap;
 
 pub use self::chapters::Chapter;
-pub use self::doubt::{Doubt, Doubtful};
 pub use self::draft::{About, Recording, draft, fill_in};
-pub use self::hear::Heard;
 pub use self::json::to_json;
 pub use self::merge::merge;
-use self::names::Item;
 pub use self::page::{Paragraph, page_id, paragraphs};
-use self::transcript::Transcript;
 use crate::cues::Cue;
 use crate::library::Library;
+pub use crate::proof::heard::{Doubt, Doubtful, Heard};
+use crate::proof::heard::{Item, Names, Transcript, hear};
 
 /// What a recording says.
 pub struct Listened<'l> {
@@ -59,7 +50,7 @@ pub struct Quantity<'l> {
 /// Listens to cues as [`spoken`](crate::cues::spoken) gives them.
 pub fn listen(library: &Library, cues: Vec<Cue>) -> Listened<'_> {
     let transcript = Transcript::new(&cues);
-    let hearing = hear::hear(library, &transcript);
+    let hearing = hear(library, &Names::new(library), &transcript);
     let (mut parts, mut tools) = (BTreeMap::new(), BTreeMap::new());
     for find in &hearing.finds {
         let times: &mut Vec<u64> = match find.item {

@@ -2,10 +2,10 @@
 //!
 //! What was said stands in quotation marks, so that proof takes it for the speaker's words and not for the page's.
 
-use super::names::called;
 use super::{Listened, Quantity};
 use crate::cues::{Cue, clock};
-use crate::library::{Family, Figure, Library, Page};
+use crate::library::Library;
+use crate::proof::heard::called;
 use crate::yaml::is_id;
 
 /// Seconds of a paragraph of the transcript, about.
@@ -172,10 +172,4 @@ fn plain(name: &str) -> String {
     name.chars()
         .filter(|c| !"[]\\`*_<>|".contains(*c))
         .collect()
-}
-
-/// A figure as a reference.
-pub fn reference((page, figure): (&Page, &Figure)) -> String {
-    let family: Family = figure.family();
-    format!("[]({}:{}/{})", family.word(), page.id, figure.id.value)
 }

@@ -10,9 +10,10 @@ mod comma_point;
 mod false_fine;
 mod figures;
 mod film;
+pub mod heard;
 mod hearsay;
 mod honest;
-pub(crate) mod judge;
+mod judge;
 mod lessons;
 mod let_out;
 mod listed;
@@ -22,12 +23,12 @@ mod nominal_swap;
 mod order;
 mod orphan_notice;
 mod overworked;
-pub(crate) mod pairs;
+mod pairs;
 mod pictured;
 mod rise_or_reading;
 pub mod rules;
 mod safety;
-pub(crate) mod say;
+mod say;
 mod sheet;
 mod silent_change;
 mod slipped_unit;
@@ -117,8 +118,7 @@ const CHECKS_OF_ALL: &[CheckAll] = &[
     figures::sum_adrift::check,
     figures::table_drift::check,
     figures::two_tales::check,
-    film::film_lies::check,
-    film::mumbled_number::check,
+    film::check,
     listed::dead_number::check,
     listed::ghost_tool::check,
     listed::idle_tool::check,

@@ -1,22 +1,24 @@
 //! film-lies: a figure changed after the film was made, and the film's page does not say so; or a correction that
 //! corrects nothing.
 //!
-//! What a film says is known only from its corrections. Every figure of the jobs that go with it counts as shown.
+//! What a film says is known from its captions, where a correction beside the words answers them. Without captions every
+//! figure of the jobs that go with it counts as shown.
 
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::{film, goes_with};
+use super::spoken::Spoken;
 use crate::diagnostic::{Diagnostic, Location};
 use crate::library::{Correction, Film, Library, Page, Withdrawn};
+use crate::proof::heard::Doubtful;
 use crate::proof::rules;
 use crate::proof::sheet::Sheet;
 use crate::proof::stated::{as_said, changes, is_figure, named, readings_at, same};
 use crate::quantity::prose::{Mention, scan};
 
 /// A figure that is no longer what it was.
-struct Changed<'l> {
+pub struct Changed<'l> {
     /// The page that declares it.
     page: &'l Page,
     /// Its id there.
@@ -27,42 +29,49 @@ struct Changed<'l> {
     at: Location,
 }
 
-/// Reports films that are older than a figure that they show, and corrections that say what the film says.
-pub fn check(sheets: &[Sheet<'_>], library: &Library, problems: &mut Vec<Diagnostic>) {
+/// Everything that changed in a library, by bulletins and histories.
+pub fn changed<'l>(sheets: &[Sheet<'l>], library: &'l Library) -> Vec<Changed<'l>> {
     let mut changed = withdrawn(library);
     changed.extend(sheets.iter().flat_map(told));
-    for sheet in sheets {
-        let Some((page, film)) = film(sheet) else {
-            continue;
-        };
-        let shown = sheets
-            .iter()
-            .filter(|other| goes_with(other, sheet, &page.id));
-        let mut latest: BTreeMap<(&str, &str), &Changed<'_>> = BTreeMap::new();
-        for job in shown.filter_map(|sheet| sheet.page.as_ref()) {
-            let own = changed.iter().filter(|changed| {
-                changed.page.id == job.page.id && is_later(changed.on, page, film)
-            });
-            for change in own {
-                let known = latest
-                    .entry((&change.page.id, &change.id))
-                    .or_insert(change);
-                if known.on < change.on {
-                    *known = change;
-                }
-            }
+    changed
+}
+
+/// Reports what a film says that no longer holds, a film that is older than a figure that it shows, and corrections that
+/// say what the film says.
+pub fn check(
+    library: &Library,
+    (page, film): (&Page, &Film),
+    jobs: &[&Page],
+    changed: &[Changed<'_>],
+    open: &[Spoken<'_>],
+    problems: &mut Vec<Diagnostic>,
+) {
+    let wrong = open
+        .iter()
+        .filter(|own| matches!(own.kind(), Some(Doubtful::Slip | Doubtful::Outside)));
+    problems.extend(wrong.filter_map(|own| own.problem(&rules::FILM_LIES, film)));
+    let mut latest: BTreeMap<(&str, &str), &Changed<'_>> = BTreeMap::new();
+    let shown = changed.iter().filter(|change| {
+        let shown = jobs.iter().any(|job| job.id == change.page.id);
+        // Where it is said, it is reported at its words.
+        let said = open.iter().flat_map(|own| &own.heard.declared);
+        let said = said
+            .into_iter()
+            .any(|(of, figure)| of.id == change.page.id && figure.id.value == change.id);
+        shown && !said && is_later(change.on, page, film)
+    });
+    for change in shown {
+        let known = latest
+            .entry((&change.page.id, &change.id))
+            .or_insert(change);
+        if known.on < change.on {
+            *known = change;
         }
-        problems.extend(
-            latest
-                .values()
-                .filter_map(|change| lies(library, page, film, change)),
-        );
-        problems.extend(
-            film.corrections
-                .iter()
-                .filter_map(|own| no_correction(library, own)),
-        );
     }
+    let lies = latest.values();
+    problems.extend(lies.filter_map(|change| lie(library, page, film, change)));
+    let corrections = film.corrections.iter();
+    problems.extend(corrections.filter_map(|own| no_correction(library, own)));
 }
 
 /// Whether a change came after a film: after its day of filming, or if that is not said, not before its page.
@@ -122,7 +131,7 @@ fn told<'l>(sheet: &Sheet<'l>) -> Vec<Changed<'l>> {
     found
 }
 
-fn lies(library: &Library, page: &Page, film: &Film, change: &Changed<'_>) -> Option<Diagnostic> {
+fn lie(library: &Library, page: &Page, film: &Film, change: &Changed<'_>) -> Option<Diagnostic> {
     let figure = library.figure(&change.page.id, &change.id)?;
     let reference = format!(
         "{}:{}/{}",
@@ -167,8 +176,11 @@ fn lies(library: &Library, page: &Page, film: &Film, change: &Changed<'_>) -> Op
 fn no_correction(library: &Library, correction: &Correction) -> Option<Diagnostic> {
     let right = right(library, &correction.use_instead.value)?;
     let said = said(&correction.said.value, &right)?;
+    // `That is 12 thou` corrects `ten thou`, even if both may be said of 0.3 mm.
+    let given = scan(&correction.use_instead.value);
+    let differs = |own: &Mention| given.iter().any(|given| same(given, own) == Some(false));
     said.iter()
-        .all(|own| same(own, &right) == Some(true))
+        .all(|own| same(own, &right) == Some(true) && !differs(own))
         .then(|| {
             let message = format!(
                 "the correction says what the film says: `{}`",

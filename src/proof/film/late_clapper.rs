@@ -39,7 +39,7 @@ fn chapters(film: &Film, problems: &mut Vec<Diagnostic>) {
     {
         let message = format!(
             "the first chapter begins at {}: what is before it has none",
-            clock(first.at.value)
+            clock(first.at.value.into())
         );
         let help = "begin the first chapter at \"0:00\"";
         problems.push(rules::LATE_CLAPPER.at(&first.at.at, message).help(help));
@@ -61,14 +61,14 @@ fn chapters(film: &Film, problems: &mut Vec<Diagnostic>) {
 fn out_of_order(before: &Spanned<u32>, at: &Spanned<u32>) -> Diagnostic {
     let (message, help) = match before.value == at.value {
         true => (
-            format!("two chapters begin at {}", clock(at.value)),
+            format!("two chapters begin at {}", clock(at.value.into())),
             "give one of them its own time, or make them one chapter",
         ),
         false => (
             format!(
                 "the chapter at {} stands after the one at {}",
-                clock(at.value),
-                clock(before.value)
+                clock(at.value.into()),
+                clock(before.value.into())
             ),
             "put the chapters in the order of the film, or correct the time",
         ),
@@ -86,8 +86,8 @@ fn beyond(film: &Film, seconds: u32, at: &Location, chapter: bool) -> Option<Dia
     late.then(|| {
         let message = format!(
             "{} lies beyond the end of the recording, which is {} long",
-            clock(seconds),
-            clock(length)
+            clock(seconds.into()),
+            clock(length.into())
         );
         rules::LATE_CLAPPER
             .at(at, message)
@@ -104,8 +104,8 @@ fn span(library: &Library, moment: &VideoMoment) -> Option<Diagnostic> {
     {
         let message = format!(
             "the stretch from {} to {} has no length",
-            clock(from),
-            clock(to)
+            clock(from.into()),
+            clock(to.into())
         );
         let problem = rules::LATE_CLAPPER.at(&moment.of.at, message);
         return Some(problem.help("write where it begins as `from`, and where it ends as `to`"));

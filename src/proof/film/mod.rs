@@ -1,26 +1,48 @@
 //! Rules about recordings: [`film_lies`], [`late_clapper`], [`mumbled_number`], and what they share.
 
-pub mod film_lies;
+mod film_lies;
 pub mod late_clapper;
-pub mod mumbled_number;
+mod mumbled_number;
+mod spoken;
 
+use super::heard::Names;
 use super::sheet::Sheet;
+use crate::cues::clock;
+use crate::diagnostic::Diagnostic;
 use crate::document::Target;
-use crate::library::{Film, Kind, Page};
+use crate::library::{Film, Kind, Library, Page};
+
+/// Listens to every film once, and reports what it says wrong and what was misheard.
+pub fn check(sheets: &[Sheet<'_>], library: &Library, problems: &mut Vec<Diagnostic>) {
+    let spoken = library
+        .pages
+        .values()
+        .any(|page| page.film.as_ref().is_some_and(|film| !film.cues.is_empty()));
+    // Names are gathered from the whole library: only if somebody speaks.
+    let names = spoken.then(|| Names::new(library));
+    let changed = film_lies::changed(sheets, library);
+    for sheet in sheets {
+        let Some((page, film)) = film(sheet) else {
+            continue;
+        };
+        let open = names.as_ref();
+        let open = open.map_or(Vec::new(), |names| {
+            spoken::uncorrected(library, names, film)
+        });
+        let jobs: Vec<&Page> = sheets
+            .iter()
+            .filter(|other| goes_with(other, sheet, &page.id))
+            .filter_map(|other| other.page.as_ref().map(|own| own.page))
+            .collect();
+        film_lies::check(library, (page, film), &jobs, &changed, &open, problems);
+        mumbled_number::check(film, &jobs, &open, problems);
+    }
+}
 
 /// The film of a sheet, if it is that of a video page.
 fn film<'s>(sheet: &'s Sheet<'_>) -> Option<(&'s Page, &'s Film)> {
     let page = sheet.page.as_ref()?.page;
     Some((page, page.film.as_ref()?))
-}
-
-/// A time in a recording as it is written: `4:50`, `1:04:50`.
-fn clock(seconds: u32) -> String {
-    let (hours, minutes, rest) = (seconds / 3600, seconds / 60 % 60, seconds % 60);
-    match hours {
-        0 => format!("{minutes}:{rest:02}"),
-        _ => format!("{hours}:{minutes:02}:{rest:02}"),
-    }
 }
 
 /// Whether a job goes with a film: it names it, leads to a moment of it, or the film's page leads to it.

@@ -1,101 +1,37 @@
 //! mumbled-number: a number in the words of a film that sounds like another, or lost its point.
 //!
-//! Looks at chapter titles and at what corrections quote. A quotation is what was misheard: it is blamed only if the
+//! Looks at captions, chapter titles and what corrections quote. A quotation is what was misheard: it is blamed only if the
 //! correction beside it gives no number to use instead.
 
-use super::{film, goes_with};
+use super::spoken::Spoken;
 use crate::diagnostic::Diagnostic;
-use crate::library::{Correction, Figure, Library, Spanned};
+use crate::library::{Correction, Figure, Film, Page, Spanned};
+use crate::proof::heard::{Doubtful, alike, broken, sound_alike, sounds};
 use crate::proof::rules;
-use crate::proof::sheet::{Sheet, words};
+use crate::proof::sheet::words;
 use crate::proof::stated::as_said;
 use crate::quantity::prose::{Body, Mention, scan};
 use crate::quantity::{Unit, convert_exact};
 use num_rational::BigRational;
-
-/// Words that sound like a number, and that number.
-const ALIKE: [(&str, &str); 10] = [
-    ("won", "one"),
-    ("too", "two"),
-    ("tree", "three"),
-    ("free", "three"),
-    ("fore", "four"),
-    ("sick", "six"),
-    ("sicks", "six"),
-    ("sex", "six"),
-    ("ate", "eight"),
-    ("tin", "ten"),
-];
-
-/// Numbers in words that follow a misheard one.
-const NUMBERS: [&str; 31] = [
-    "ten",
-    "eleven",
-    "twelve",
-    "thirteen",
-    "fourteen",
-    "fifteen",
-    "sixteen",
-    "seventeen",
-    "eighteen",
-    "nineteen",
-    "twenty",
-    "thirty",
-    "forty",
-    "fifty",
-    "sixty",
-    "seventy",
-    "eighty",
-    "ninety",
-    "hundred",
-    "thousand",
-    "steen",
-    "teen",
-    "point",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-];
 
 /// Digits in words.
 const DIGITS: [&str; 9] = [
     "one", "two", "three", "four", "five", "six", "seven", "eight", "nine",
 ];
 
-/// Numbers that are taken for each other: the stress is all that tells them apart.
-const TEENS: [(i64, i64); 7] = [
-    (13, 30),
-    (14, 40),
-    (15, 50),
-    (16, 60),
-    (17, 70),
-    (18, 80),
-    (19, 90),
-];
-
-/// Reports numbers that were misheard.
-pub fn check(sheets: &[Sheet<'_>], _: &Library, problems: &mut Vec<Diagnostic>) {
-    for sheet in sheets {
-        let Some((page, film)) = film(sheet) else {
-            continue;
-        };
-        let shown = sheets
-            .iter()
-            .filter(|other| goes_with(other, sheet, &page.id));
-        let pages = shown.filter_map(|other| other.page.as_ref());
-        let figures: Vec<&Figure> = pages.flat_map(|own| &own.page.figures).collect();
-        for chapter in &film.chapters {
-            let blamed = mumbled(&chapter.title).or_else(|| unlike(&chapter.title, &figures));
-            problems.extend(blamed);
-        }
-        let open = film.corrections.iter().filter(|own| !is_answered(own));
-        problems.extend(open.filter_map(|correction| mumbled(&correction.said)));
+/// Reports numbers that were misheard: in the captions, in the titles of chapters, in what corrections quote.
+pub fn check(film: &Film, jobs: &[&Page], open: &[Spoken<'_>], problems: &mut Vec<Diagnostic>) {
+    let misheard = open
+        .iter()
+        .filter(|own| matches!(own.kind(), Some(Doubtful::Garbled | Doubtful::PointLost)));
+    problems.extend(misheard.filter_map(|own| own.problem(&rules::MUMBLED_NUMBER, film)));
+    let figures: Vec<&Figure> = jobs.iter().flat_map(|own| &own.figures).collect();
+    for chapter in &film.chapters {
+        let blamed = mumbled(&chapter.title).or_else(|| unlike(&chapter.title, &figures));
+        problems.extend(blamed);
     }
+    let unanswered = film.corrections.iter().filter(|own| !is_answered(own));
+    problems.extend(unanswered.filter_map(|correction| mumbled(&correction.said)));
 }
 
 /// Whether a correction gives a number: a figure, or a quantity, or digits.
@@ -116,21 +52,17 @@ fn mumbled(text: &Spanned<String>) -> Option<Diagnostic> {
     let all: Vec<&str> = words(&lower).collect();
     let heard = all.windows(2).find_map(|pair| {
         let [first, second] = pair else { return None };
-        let number = ALIKE.iter().find(|(word, _)| word == first);
-        let counted = NUMBERS.contains(second) || is_unit(second);
+        if let Some(right) = broken(first, second) {
+            return Some((format!("{first} {second}"), right.to_owned()));
+        }
+        let number = alike(first, second).or_else(|| sounds(first).filter(|_| is_unit(second)));
         match number {
-            Some((_, number)) if counted => {
-                Some((format!("{first} {second}"), format!("{number} {second}")))
-            }
-            _ if *first == "for" && matches!(*second, "hundred" | "thousand") => {
-                Some((format!("for {second}"), format!("four {second}")))
-            }
-            _ if *second == "steen" => Some((format!("{first} steen"), "sixteen".to_owned())),
-            _ if DIGITS.contains(first) && DIGITS.contains(second) => Some((
+            Some(number) => Some((format!("{first} {second}"), format!("{number} {second}"))),
+            None if DIGITS.contains(first) && DIGITS.contains(second) => Some((
                 format!("{first} {second}"),
                 format!("{first} point {second}"),
             )),
-            _ => None,
+            None => None,
         }
     });
     let (heard, meant) = heard?;
@@ -201,14 +133,10 @@ fn is_pointless(by: &BigRational) -> bool {
 
 /// Whether two values are `fifteen` and `fifty`, or the other way round.
 fn is_teen(spoken: &Mention, own: &Mention) -> bool {
-    let Some(by) = factor(spoken, own) else {
-        return false;
-    };
-    let declared = value(own);
-    TEENS.iter().any(|(teen, ty)| {
-        let is = |number: i64| declared == Some(&ratio(number, 1));
-        (is(*ty) && by == ratio(*teen, *ty)) || (is(*teen) && by == ratio(*ty, *teen))
-    })
+    let said = value(spoken).zip(spoken.unit().zip(own.unit()));
+    let said = said.and_then(|(said, (from, to))| convert_exact(said, from, to));
+    said.zip(value(own))
+        .is_some_and(|(said, declared)| sound_alike(&said, declared))
 }
 
 fn value(mention: &Mention) -> Option<&BigRational> {

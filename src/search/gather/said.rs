@@ -11,14 +11,12 @@ use crate::captions::{Paragraph, paragraphs};
 use crate::cues::clock;
 use crate::document::Target;
 use crate::library::{Correction, Film, Page, Withdrawn};
+use crate::proof::heard::NEAR;
 use crate::quantity::convert_exact;
 use crate::quantity::prose::{Mention, scan};
 
 /// How passages count beside what is written, in tenths: what a sheet says comes first.
 const WORTH: u8 = 3;
-
-/// Seconds by which a correction's time may miss the words.
-const NEAR: u64 = 20;
 
 impl Gatherer<'_> {
     /// What the film of a page says.

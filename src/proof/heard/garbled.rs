@@ -2,6 +2,8 @@
 
 use std::ops::Range;
 
+use num_rational::BigRational;
+
 use super::names::tokens;
 use super::numbers::{Said, said};
 
@@ -15,7 +17,7 @@ pub struct Garbled {
 }
 
 /// Words that sound like numbers, and never stand before one otherwise.
-const ALIKE: [(&str, &str); 13] = [
+const ALIKE: [(&str, &str); 14] = [
     ("won", "one"),
     ("wan", "one"),
     ("too", "two"),
@@ -24,6 +26,7 @@ const ALIKE: [(&str, &str); 13] = [
     ("fife", "five"),
     ("sick", "six"),
     ("sicks", "six"),
+    ("sex", "six"),
     ("heaven", "seven"),
     ("ate", "eight"),
     ("nein", "nine"),
@@ -52,6 +55,17 @@ const BROKEN: [(&str, &str, &str); 16] = [
     ("for", "ty", "forty"),
     ("thir", "tea", "thirty"),
     ("sick", "tea", "sixty"),
+];
+
+/// Numbers that are taken for each other: the stress is all that tells them apart.
+const TEENS: [(i64, i64); 7] = [
+    (13, 30),
+    (14, 40),
+    (15, 50),
+    (16, 60),
+    (17, 70),
+    (18, 80),
+    (19, 90),
 ];
 
 /// Letters that are taken for digits.
@@ -94,7 +108,8 @@ pub fn garbled(text: &str) -> Vec<Garbled> {
     found
 }
 
-fn broken(first: &str, second: &str) -> Option<&'static str> {
+/// The number that fell into these two words.
+pub fn broken(first: &str, second: &str) -> Option<&'static str> {
     let known = BROKEN
         .iter()
         .find(|(one, other, _)| *one == first && *other == second);
@@ -102,13 +117,27 @@ fn broken(first: &str, second: &str) -> Option<&'static str> {
 }
 
 /// What a word that sounds like a number stands for before this one.
-fn alike(word: &str, next: &str) -> Option<&'static str> {
+pub fn alike(word: &str, next: &str) -> Option<&'static str> {
     let hundred = matches!(next, "hundred" | "thousand" | "point");
     let known = ALIKE
         .iter()
         .chain(BEFORE_HUNDRED.iter().filter(|_| hundred));
     let (_, right) = known.into_iter().find(|(own, _)| *own == word)?;
     (hundred || !said(next).is_empty()).then_some(*right)
+}
+
+/// Whether two numbers are told apart by the stress alone: `fifteen` and `fifty`.
+pub fn sound_alike(one: &BigRational, other: &BigRational) -> bool {
+    let is = |value: &BigRational, number: i64| *value == BigRational::from_integer(number.into());
+    TEENS
+        .iter()
+        .any(|(teen, ty)| (is(one, *teen) && is(other, *ty)) || (is(one, *ty) && is(other, *teen)))
+}
+
+/// The number that a word sounds like, if it never stands before one otherwise.
+pub fn sounds(word: &str) -> Option<&'static str> {
+    let known = ALIKE.iter().find(|(own, _)| *own == word);
+    known.map(|(_, right)| *right)
 }
 
 /// A number with letters among its digits, as digits.

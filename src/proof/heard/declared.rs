@@ -7,6 +7,7 @@ use num_rational::BigRational;
 use num_traits::{Signed, Zero};
 
 use super::doubt::{self, Doubt};
+use super::garbled::sound_alike;
 use super::hear::Heard;
 use super::names::{Find, Item};
 use super::numbers::Said;
@@ -73,6 +74,18 @@ impl<'a, 'l> Nearby<'a, 'l> {
             unit,
             found.into_iter().map(|(_, declared, _)| declared).collect(),
         ))
+    }
+
+    /// The figure spoken of near a place that a number is taken for: `fifteen` where 50 is declared.
+    pub fn mistaken(&self, at: usize, one: &Said) -> Option<Declared<'l>> {
+        let (unit, count) = (one.unit?, one.value()?);
+        self.figures(at).into_iter().find(|(_, figure)| {
+            let own = figure.value().and_then(|quantity| {
+                let said = convert_exact(&count.value, unit, quantity.unit())?;
+                Some((said, quantity.nominal()?.to_ratio()))
+            });
+            own.is_some_and(|(said, declared)| sound_alike(&said, &declared))
+        })
     }
 
     /// Figures whose part or name is spoken of near a place.

@@ -53,9 +53,13 @@ pub struct Hearing<'l> {
     pub finds: Vec<Find<'l>>,
 }
 
-/// Listens to a transcript. Takes time in proportion to its length.
-pub fn hear<'l>(library: &'l Library, transcript: &Transcript<'_>) -> Hearing<'l> {
-    let finds = Names::new(library).find(&transcript.text);
+/// Listens to a transcript with the names of its library. Takes time in proportion to its length.
+pub fn hear<'l>(
+    library: &'l Library,
+    names: &Names<'l>,
+    transcript: &Transcript<'_>,
+) -> Hearing<'l> {
+    let finds = names.find(&transcript.text);
     let nearby = Nearby::new(library, &finds);
     let mut quantities = Vec::new();
     for stretch in &transcript.stretches {
@@ -134,7 +138,12 @@ impl<'l> Listener<'_, 'l> {
         let slip = doubt::slipped(self.text, one, next);
         let (unit, doubt) = match slip {
             Some((unit, doubt)) => (Some(unit), doubt),
-            None => (heard.unit, doubt::rounded(self.text, one, next)?),
+            None => {
+                // What a reading is called counts for nothing if the reading itself lies outside.
+                let rounded = doubt::rounded(self.text, one, next)?;
+                let outside = self.nearby.outside(&heard, one);
+                (heard.unit, outside.unwrap_or(rounded))
+            }
         };
         heard.unit = unit;
         heard.doubt = Some(doubt);
@@ -147,6 +156,7 @@ impl<'l> Listener<'_, 'l> {
         let settled = self.settle(one, &mut heard);
         let sized = one.point_lost && doubt::is_size(self.text, one.span.end);
         let carried = before.is_some_and(|before| doubt::goes_on(self.text, before, one));
+        let mistaken = self.mistaken(one, settled, &mut heard);
         let counts = carried || doubt::is_count(self.text, &one.span) || !doubt::is_precise(one);
         if !one.counted && !sized && (!settled || counts) {
             return None;
@@ -154,9 +164,21 @@ impl<'l> Listener<'_, 'l> {
         heard.doubt = match () {
             () if one.point_lost => Some(doubt::point_lost(&heard.written(), one)),
             () if heard.unit.is_none() => Some(doubt::vague()),
+            () if mistaken.is_some() => mistaken,
             () => self.nearby.outside(&heard, one),
         };
         Some(heard)
+    }
+
+    /// The doubt that a number of no figure's size is taken for one that sounds like it.
+    fn mistaken(&self, one: &Said, settled: bool, heard: &mut Heard<'l>) -> Option<Doubt> {
+        if settled {
+            return None;
+        }
+        let declared = self.nearby.mistaken(heard.span.start, one)?;
+        let meant = declared.1.value()?.written().replace('\u{a0}', " ");
+        heard.declared = vec![declared];
+        Some(doubt::garbled(&meant))
     }
 
     /// Finds the figures that a number is about, and takes their unit if it has none of its own.
