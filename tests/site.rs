@@ -418,7 +418,7 @@ fn references_after_the_last_sentence_are_for_the_margin() {
     );
     assert!(text.contains("AB-02 nut"), "{text}");
     assert!(
-        step.contains("href=\"video-film.html#t-15\">Film 0:20</a> the nut"),
+        step.contains("href=\"video-film.html#t-20\">Film 0:20</a> the nut"),
         "{step}"
     );
 }

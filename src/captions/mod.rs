@@ -12,6 +12,7 @@ mod draft;
 mod json;
 mod merge;
 mod page;
+mod passages;
 
 use std::collections::BTreeMap;
 
@@ -19,7 +20,8 @@ pub use self::chapters::Chapter;
 pub use self::draft::{About, Recording, draft, fill_in};
 pub use self::json::to_json;
 pub use self::merge::merge;
-pub use self::page::{Paragraph, page_id, paragraphs};
+pub use self::page::page_id;
+pub use self::passages::{Passage, passages};
 use crate::cues::Cue;
 use crate::library::Library;
 pub use crate::proof::heard::{Doubt, Doubtful, Heard};

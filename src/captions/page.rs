@@ -2,6 +2,8 @@
 //!
 //! What was said stands in quotation marks, so that proof takes it for the speaker's words and not for the page's.
 
+use std::ops::Range;
+
 use super::{Listened, Quantity};
 use crate::cues::{Cue, clock};
 use crate::library::Library;
@@ -43,6 +45,8 @@ pub struct Paragraph {
     pub at: u64,
     /// What is said.
     pub words: String,
+    /// The places of its cues among all.
+    pub cues: Range<usize>,
 }
 
 /// The cues in paragraphs of about half a minute, each beginning with a chapter if one begins near.
@@ -50,7 +54,7 @@ pub fn paragraphs(cues: &[Cue], chapters: &[u64]) -> Vec<Paragraph> {
     let mut made: Vec<Paragraph> = Vec::new();
     let mut last_end = 0;
     let mut chapters = chapters.iter().peekable();
-    for cue in cues {
+    for (index, cue) in cues.iter().enumerate() {
         let at = cue.start / 1000;
         let mut opens = false;
         while chapters.next_if(|chapter| **chapter <= at).is_some() {
@@ -66,10 +70,12 @@ pub fn paragraphs(cues: &[Cue], chapters: &[u64]) -> Vec<Paragraph> {
             Some(last) => {
                 last.words.push(' ');
                 last.words.push_str(&cue.text);
+                last.cues.end = index + 1;
             }
             None => made.push(Paragraph {
                 at,
                 words: cue.text.clone(),
+                cues: index..index + 1,
             }),
         }
         last_end = cue.end.max(cue.start);

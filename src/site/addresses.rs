@@ -4,7 +4,7 @@
 //! server. Other modules of `site` (and `search`) ask here; nobody puts an address together by hand.
 
 use crate::document::Target;
-use crate::library::{CALCULATORS as CALCULATORS_FOLDER, Family, Film, Kind, Library, Page};
+use crate::library::{CALCULATORS as CALCULATORS_FOLDER, Family, Kind, Library, Page};
 use crate::text::{SitePath, percent_encoded};
 
 /// The front page.
@@ -133,18 +133,14 @@ pub fn figure(family: Family, page: &str, figure: &str) -> String {
     format!("{}#{}", table(family), figure_row(page, figure))
 }
 
-/// The id of a moment's row on a video page, in seconds from the start.
+/// The id of a moment on a video page, in seconds from the start.
 pub fn moment_row(seconds: u32) -> String {
     format!("t-{seconds}")
 }
 
-/// A moment of a video: the row of the chapter in which it lies, or the page if no chapter has begun.
-pub fn moment(video: &Page, film: Option<&Film>, seconds: Option<u32>) -> String {
-    let row = seconds.zip(film).and_then(|(seconds, film)| {
-        let begun = film.chapters.iter().map(|chapter| chapter.at.value);
-        begun.filter(|at| *at <= seconds).max()
-    });
-    match row {
+/// A moment of a video. The video's page has a place for every moment that anything of the library leads to.
+pub fn moment(video: &Page, seconds: Option<u32>) -> String {
+    match seconds {
         Some(at) => format!("{}#{}", page(video), moment_row(at)),
         None => page(video),
     }
@@ -171,10 +167,7 @@ pub fn of(library: &Library, target: &Target) -> Option<String> {
                 None => page(own),
             }
         }
-        Target::Video(id, at) => {
-            let own = library.pages.get(id)?;
-            moment(own, own.film.as_ref(), *at)
-        }
+        Target::Video(id, at) => moment(library.pages.get(id)?, *at),
     };
     Some(found)
 }

@@ -321,7 +321,7 @@ fn page_link(page: &Page, anchor: Option<&str>, words: Option<&str>) -> String {
 }
 
 fn video_link(video: &Page, at: Option<u32>, words: Option<&str>) -> String {
-    let address = addresses::moment(video, video.film.as_ref(), at);
+    let address = addresses::moment(video, at);
     let full = || {
         let time = at.map_or(String::new(), |at| format!(" {}", clock(at)));
         format!("{}{time}", escape(&video.title.value))

@@ -61,6 +61,7 @@ pub struct Usage<'a> {
     bulletins: BTreeMap<Target, Vec<Told<'a>>>,
     noticed: BTreeMap<&'a str, Vec<&'a Page>>,
     shown: BTreeMap<&'a str, Vec<&'a Page>>,
+    moments: BTreeMap<&'a str, BTreeMap<u32, Vec<Place<'a>>>>,
 }
 
 impl<'a> Usage<'a> {
@@ -73,6 +74,11 @@ impl<'a> Usage<'a> {
             if let Some(document) = documents.pages.get(&page.id) {
                 usage.body(library, page, document);
                 usage.sums(page, document);
+            }
+        }
+        for reference in documents.phrases.references() {
+            if let Target::Video(video, Some(at)) = &reference.target {
+                usage.moment(video, *at);
             }
         }
         for (page, figure) in library.figures() {
@@ -161,9 +167,24 @@ impl<'a> Usage<'a> {
         self.shown.get(video).map_or(&[], Vec::as_slice)
     }
 
+    /// The moments of a video that pages lead to, in order of time, with the places that do. A sentence of front matter
+    /// or of a register is no place.
+    pub fn moments(&self, video: &str) -> impl Iterator<Item = (u32, &[Place<'a>])> {
+        let moments = self.moments.get(video).into_iter().flatten();
+        moments.map(|(at, places)| (*at, places.as_slice()))
+    }
+
     fn lists(&mut self, page: &'a Page) {
         if let Some(moment) = &page.video {
             self.shown.entry(&moment.of.value).or_default().push(page);
+            if let Some(at) = moment.from {
+                let place = Place {
+                    page,
+                    row: None,
+                    sum: None,
+                };
+                self.moment(&moment.of.value, at).push(place);
+            }
         }
         for line in &page.parts {
             self.parts
@@ -233,6 +254,9 @@ impl<'a> Usage<'a> {
                 sum: None,
             };
             self.place(whole(&reference.target), place);
+            if let Target::Video(video, Some(at)) = &reference.target {
+                self.moment(video, *at).push(place);
+            }
             if let (Target::Figure(_, home, id), Some(_)) = (&reference.target, row) {
                 let parts = library.figure(home, id).map(parts_of).unwrap_or_default();
                 for part in parts {
@@ -274,6 +298,11 @@ impl<'a> Usage<'a> {
         if !here.any(|other| other.anchor() == place.anchor()) {
             places.push(place);
         }
+    }
+
+    fn moment(&mut self, video: &'a str, at: u32) -> &mut Vec<Place<'a>> {
+        let moments = self.moments.entry(video).or_default();
+        moments.entry(at).or_default()
     }
 
     fn named(&mut self, target: Target, bulletin: &'a Page) {

@@ -10,4 +10,5 @@ pub mod commonmark;
 pub mod folders;
 pub mod looks;
 pub mod server;
+pub mod tiny_film;
 mod wire;

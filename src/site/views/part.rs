@@ -215,7 +215,7 @@ fn films(site: &Site<'_>, places: &[Place<'_>]) -> Vec<Use> {
             continue;
         };
         let place = PlaceTag {
-            href: addresses::moment(video, video.film.as_ref(), Some(*at)),
+            href: addresses::moment(video, Some(*at)),
             name: clock(*at),
         };
         let href = addresses::page(video);

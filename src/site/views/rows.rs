@@ -201,7 +201,7 @@ fn film_line(site: &Site<'_>, id: &str, at: Option<u32>) -> Option<Small> {
     let text = chapter
         .map_or(&video.title.value, |chapter| &chapter.title)
         .clone();
-    let href = addresses::moment(video, video.film.as_ref(), at);
+    let href = addresses::moment(video, at);
     let key = at.map_or_else(|| video.number.value.clone(), clock);
     Some(Small {
         film: true,

@@ -165,7 +165,7 @@ fn film(site: &Site<'_>, moment: &VideoMoment) -> Option<FilmTag> {
     let video = site.library.pages.get(&moment.of.value)?;
     Some(FilmTag {
         page: PageTag::new(video),
-        href: addresses::moment(video, video.film.as_ref(), moment.from),
+        href: addresses::moment(video, moment.from),
         from: moment.from.map_or(String::new(), clock),
         to: moment.to.map_or(String::new(), clock),
     })
