@@ -94,6 +94,12 @@ fn marked(page: &Page) -> String {
     page.eval(MARKED).as_str().unwrap_or("none").to_owned()
 }
 
+/// Starts the film as a reader's touch would.
+fn play(page: &Page) {
+    let play = "document.querySelector('video').play()";
+    page.call("Runtime.evaluate", json!({"expression": play, "userGesture": true}));
+}
+
 fn is_silent(page: &Page, root: &str) {
     assert_eq!(page.console_errors(), Vec::<String>::new());
     for request in page.requests() {
@@ -148,7 +154,7 @@ fn what_is_spoken_is_marked_and_kept_in_sight_unless_the_reader_went_away() {
     page.set_window(1280, 800, 1.0);
     let before = marked(&page);
     assert_ne!(before, "t-95");
-    page.eval("document.querySelector('video').play()");
+    play(&page);
     page.wait_until(&format!("{MARKED} === 't-95'"));
     let seen = "(b => b.top < innerHeight && b.bottom > 0)(document.querySelector('.film-row[aria-current]').getBoundingClientRect())";
     assert_eq!(page.eval(seen), json!(true));
@@ -233,7 +239,7 @@ fn media_fragments_open_at_their_moment() {
         assert_eq!(seconds(&page), 0.0, "{fragment}");
     }
     let page = open(&browser, "#t=94,95");
-    page.eval("document.querySelector('video').play()");
+    play(&page);
     page.wait_until("document.querySelector('video').paused && document.querySelector('video').currentTime >= 95");
     assert!(seconds(&page) < 97.0);
     // A page without the recording has the rows all the same.
