@@ -74,8 +74,13 @@ fn file(film: &str) -> String {
     format!("video-{film}.html")
 }
 
-fn from_folder(file: &str) -> String {
-    file_address(&site().join(file))
+fn from_folder(page: &str) -> String {
+    let (file, place) = page.split_once('#').unwrap_or((page, ""));
+    let address = file_address(&site().join(file));
+    match place {
+        "" => address,
+        place => format!("{address}#{place}"),
+    }
 }
 
 /// A page with the film, opened at a fragment.
@@ -396,11 +401,18 @@ fn films_obey_the_policy_of_a_server_and_keep_to_their_budget() {
 #[test]
 fn films_are_accessible_and_good_to_look_at() {
     let browser = Browser::launch();
-    for film in [FILM.0, HOSTED, ABSENT] {
+    let arrived = format!("{}#t=400", file(FILM.0));
+    let pages = [
+        ("film-here", file(FILM.0)),
+        ("film-arrived", arrived),
+        ("film-hosted", file(HOSTED)),
+        ("film-absent", file(ABSENT)),
+    ];
+    for (film, address) in pages {
         for (size, width, height) in [("phone", 390, 844), ("desk", 1280, 800)] {
             let page = browser.page();
             page.set_window(width, height, 1.0);
-            page.goto(&from_folder(&file(film)));
+            page.goto(&from_folder(&address));
             let wide = page.eval(
                 "document.documentElement.scrollWidth - document.documentElement.clientWidth",
             );
@@ -408,7 +420,7 @@ fn films_are_accessible_and_good_to_look_at() {
             for is_dark in [false, true] {
                 look(
                     &format!(
-                        "film-{film}-{size}-{}.png",
+                        "{film}-{size}-{}.png",
                         if is_dark { "dark" } else { "light" }
                     ),
                     &page.screenshot(width, height, 1.0, is_dark),
