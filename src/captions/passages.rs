@@ -48,9 +48,13 @@ pub fn passages<'l>(library: &'l Library, film: &'l Film) -> Vec<Passage<'l>> {
 }
 
 impl Passage<'_> {
-    /// Which cues say what the passage's corrections put right: those that say its words, else the one at its time.
+    /// Which cues are wrong: they say a withdrawn value, or the words of a correction, else stand at its time.
     pub fn wrong(&self) -> Vec<bool> {
-        let mut wrong = vec![false; self.cues.len()];
+        let old = |cue: &Cue| {
+            self.withdrawn
+                .is_some_and(|bulletin| withdraws(bulletin, &scan(&cue.text)))
+        };
+        let mut wrong: Vec<bool> = self.cues.iter().map(old).collect();
         for correction in &self.corrections {
             let said = spoken_words(correction).to_ascii_lowercase();
             let found = self.words.to_ascii_lowercase().find(&said);
@@ -90,15 +94,18 @@ fn spoken_words(correction: &Correction) -> &str {
 /// The bulletin that withdrew a value which these words say.
 fn withdrawal<'l>(library: &'l Library, words: &str) -> Option<&'l Page> {
     let mentions = scan(words);
-    library.pages.values().find(|page| {
-        let withdrawn = page
-            .bulletin
-            .iter()
-            .flat_map(|bulletin| &bulletin.withdraws);
-        withdrawn
-            .into_iter()
-            .any(|withdrawn| mentions.iter().any(|said| says(said, withdrawn)))
-    })
+    library
+        .pages
+        .values()
+        .find(|page| withdraws(page, &mentions))
+}
+
+/// Whether a bulletin withdraws one of these quantities.
+fn withdraws(bulletin: &Page, mentions: &[Mention]) -> bool {
+    let withdrawn = bulletin.bulletin.iter().flat_map(|own| &own.withdraws);
+    withdrawn
+        .into_iter()
+        .any(|withdrawn| mentions.iter().any(|said| says(said, withdrawn)))
 }
 
 /// Whether a quantity is a withdrawn one.

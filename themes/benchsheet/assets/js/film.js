@@ -105,7 +105,7 @@
     const track = film.addTextTrack("captions", film.dataset.captions, document.documentElement.lang || "");
     for (const words of document.querySelectorAll(".film-said span")) {
       const right = words.matches(".film-wrong") ? words.closest(".film-row").querySelectorAll(".film-put-right") : [];
-      const lines = [words.textContent, ...Array.from(right, (line) => "[" + line.textContent.trim() + "]")];
+      const lines = [words.textContent, ...Array.from(right, (line) => "[" + line.textContent.replace(/\s+/g, " ").trim() + "]")];
       const [from, to] = [words.dataset.from / 1000, words.dataset.to / 1000];
       if (to > from) track.addCue(new window.VTTCue(from, to, lines.join("\n").replace(/[&<]/g, (sign) => sign === "&" ? "&amp;" : "&lt;")));
     }
