@@ -291,7 +291,7 @@ fn everything_can_be_read_without_scripts_and_without_the_film() {
                 "already shrunk on it and stone cold",
                 "The film says",
                 "J-01 step 9",
-                "that is withdrawn: N-07",
+                "180 ± 10 N·m",
             ],
         ),
         (
