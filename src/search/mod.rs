@@ -11,7 +11,7 @@ mod entry;
 mod gather;
 mod index;
 pub mod kept;
-mod plain;
+pub mod plain;
 mod posting;
 mod rank;
 mod scan;

@@ -146,6 +146,26 @@ pub fn moment(video: &Page, seconds: Option<u32>) -> String {
     }
 }
 
+/// A moment of a video as a media fragment (W3C Media Fragments URI 1.0, section 4.2.1), for what lies outside the site.
+pub fn played_from(video: &Page, seconds: u32) -> String {
+    format!("{}#t={seconds}", page(video))
+}
+
+/// The chapters of a video as a caption file.
+pub fn chapters(video: &Page) -> String {
+    format!("{}-{}-chapters.vtt", video.kind.word(), video.id)
+}
+
+/// What is said in a video, put right, as a caption file.
+pub fn captions(video: &Page) -> String {
+    format!("{}-{}-captions.vtt", video.kind.word(), video.id)
+}
+
+/// What a page says as linked data.
+pub fn linked(page: &Page) -> String {
+    format!("{}-{}.jsonld", page.kind.word(), page.id)
+}
+
 /// A file under `media/`, as written in an attribute.
 pub fn media(file: &SitePath) -> String {
     percent_encoded(file.as_str(), "/-._~")

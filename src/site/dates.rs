@@ -37,9 +37,26 @@ pub fn clock(seconds: u32) -> String {
     }
 }
 
+/// Seconds as a duration (ISO 8601-1:2019, 5.5.2): `PT1H6M40S`.
+pub fn duration(seconds: u64) -> String {
+    let parts = [
+        (seconds / 3600, 'H'),
+        (seconds / 60 % 60, 'M'),
+        (seconds % 60, 'S'),
+    ];
+    let given = parts.iter().filter(|(count, _)| *count > 0);
+    let text: String = given
+        .map(|(count, letter)| format!("{count}{letter}"))
+        .collect();
+    match text.is_empty() {
+        true => "PT0S".to_owned(),
+        false => format!("PT{text}"),
+    }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::clock;
+    use super::{clock, duration};
 
     #[test]
     fn film_times_carry_hours_only_when_there_are_any() {
@@ -47,5 +64,14 @@ mod tests {
         assert_eq!(clock(400), "6:40");
         assert_eq!(clock(3600), "1:00:00");
         assert_eq!(clock(4_000), "1:06:40");
+    }
+
+    #[test]
+    fn a_duration_names_what_it_has() {
+        let said = [0, 45, 120, 7_200, 4_000, 90_000].map(duration);
+        assert_eq!(
+            said,
+            ["PT0S", "PT45S", "PT2M", "PT2H", "PT1H6M40S", "PT25H"]
+        );
     }
 }

@@ -10,15 +10,18 @@ mod data;
 mod dates;
 mod find;
 mod html;
+mod linked;
 mod machines;
 mod math;
 mod outputs;
+mod plain;
 mod quantities;
 mod reckon_data;
 mod sums;
 mod supersession;
 mod text;
 mod theme;
+mod tracks;
 mod usage;
 mod views;
 

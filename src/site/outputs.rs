@@ -1,7 +1,7 @@
 //! The list of files that a site consists of, and which view shows each.
 
 use super::assets::{Asset, assets};
-use super::{Family, Site, addresses, data, reckon_data, views};
+use super::{Family, Site, addresses, data, linked, reckon_data, tracks, views};
 use crate::calculator::Definition;
 use crate::diagnostic::Diagnostic;
 use crate::library::{Kind, Page, Part};
@@ -24,6 +24,12 @@ pub enum Output<'a> {
     Videos,
     /// A page of the library.
     Page(&'a Page),
+    /// What a page says as linked data.
+    Linked(&'a Page),
+    /// The chapters of a film.
+    Chapters(&'a Page),
+    /// What is said in a film, put right.
+    Captions(&'a Page),
     /// A part's page.
     Part(&'a Part),
     /// The index of parts.
@@ -61,6 +67,9 @@ impl Output<'_> {
     pub fn address(&self) -> String {
         match self {
             Output::Page(page) => addresses::page(page),
+            Output::Linked(page) => addresses::linked(page),
+            Output::Chapters(page) => addresses::chapters(page),
+            Output::Captions(page) => addresses::captions(page),
             Output::Part(part) => addresses::part(&part.number.value),
             Output::Asset(asset) => asset.path.to_owned(),
             Output::Proof(_) => addresses::PROOF.to_owned(),
@@ -112,6 +121,11 @@ impl<'a> Site<'a> {
         ];
         outputs.extend(Family::WORDS.map(|(_, family)| Output::Table(family)));
         outputs.extend(self.library.pages.values().map(Output::Page));
+        for page in self.library.pages.values() {
+            outputs.extend(linked::is_for(page).then_some(Output::Linked(page)));
+            outputs.extend(tracks::has_chapters(page).then_some(Output::Chapters(page)));
+            outputs.extend(tracks::has_captions(page).then_some(Output::Captions(page)));
+        }
         outputs.extend(self.library.parts.values().map(Output::Part));
         for definition in self.library.calculators() {
             outputs.push(Output::Calculator(definition));
@@ -135,6 +149,9 @@ impl<'a> Site<'a> {
             Output::Videos => theme.render("videos.html", &views::boards::videos(self)),
             Output::Proof(found) => theme.render("proof.html", &views::proof::view(self, found)),
             Output::Page(page) => self.render_page(page),
+            Output::Linked(page) => linked::file(self, page),
+            Output::Chapters(page) => tracks::chapters(self, page),
+            Output::Captions(page) => tracks::captions(self, page),
             Output::Part(part) => theme.render("part.html", &views::part::view(self, part)),
             Output::Parts => theme.render("parts.html", &views::stores::parts(self)),
             Output::Tools => theme.render("tools.html", &views::stores::tools(self)),

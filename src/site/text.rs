@@ -261,7 +261,7 @@ impl<'a> Site<'a> {
 }
 
 /// What stands for a fit that has no quantity of its own: what is wanted, or both sizes.
-fn wanted(figure: &Figure) -> String {
+pub(super) fn wanted(figure: &Figure) -> String {
     let Detail::Fit {
         want, hole, shaft, ..
     } = &figure.detail

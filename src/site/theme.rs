@@ -26,6 +26,28 @@ pub struct Words {
     pub months: Vec<String>,
     /// Words inside running text.
     pub text: TextWords,
+    /// Headings of the sections of rows, by section.
+    pub sections: BTreeMap<String, String>,
+    /// For a part that is put back rather than new.
+    pub refit: String,
+    /// For something used that can hurt skin, eyes or lungs.
+    pub chemical: String,
+    /// Words about films.
+    pub film: FilmWords,
+    /// What conditions of threads are called, by their words in the library.
+    pub condition: BTreeMap<String, String>,
+}
+
+/// Words about films.
+#[derive(Clone, Debug, Deserialize)]
+pub struct FilmWords {
+    /// Before what a film says wrong.
+    pub says: String,
+    /// Before what is to be used instead.
+    #[serde(rename = "use")]
+    pub instead: String,
+    /// For something put right.
+    pub one: String,
 }
 
 /// Words inside running text.

@@ -4,10 +4,10 @@ use serde::Serialize;
 
 use crate::library::{Applies, Library, Page, Spanned};
 use crate::quantity::System;
-use crate::site::Site;
 use crate::site::dates::Day;
 use crate::site::machines::{Machines, everyone};
 use crate::site::theme::Words;
+use crate::site::{Site, addresses, linked};
 
 /// What every template knows of the library.
 #[derive(Debug, Serialize)]
@@ -65,6 +65,8 @@ pub struct Frame {
     pub machines: Machines,
     /// Whether it sets out a calculation, which needs a style sheet of its own.
     pub reckons: bool,
+    /// The file in which the page stands as linked data; empty if none.
+    pub linked: String,
     /// Which key of the thumb bar leads here: `find`, `jobs`, `figures` or empty.
     pub key: &'static str,
 }
@@ -83,6 +85,10 @@ impl Frame {
         Frame {
             id: page.id.clone(),
             mark: page.mark(),
+            linked: match linked::is_for(page) {
+                true => addresses::linked(page),
+                false => String::new(),
+            },
             reckons: site
                 .documents
                 .pages

@@ -260,7 +260,7 @@ fn words(site: &Site<'_>, page: &Page, row: &Row) -> Vec<Piece> {
 }
 
 /// The places of the references that stand after the last sentence of a paragraph.
-fn tail(text: &[Piece]) -> Vec<usize> {
+pub fn tail(text: &[Piece]) -> Vec<usize> {
     const ENDS: [&str; 5] = ["</p>", "<figure", "<ul", "<ol", "<table"];
     let ends = (0..=text.len()).filter(|index| match text.get(*index) {
         Some(Piece::Html(html)) => ENDS.iter().any(|end| html.trim_start().starts_with(end)),

@@ -14,6 +14,7 @@ use super::tags::PageTag;
 use crate::library::{Film, Page};
 use crate::site::dates::{Day, clock};
 use crate::site::html::Html;
+use crate::site::tracks::{self, Track};
 use crate::site::{Site, addresses};
 use crate::yaml::Spanned;
 
@@ -36,6 +37,8 @@ pub struct FilmView {
     notices: Gathered,
     chapters: Vec<ChapterTag>,
     moments: Vec<Moment>,
+    /// Its files for whoever watches elsewhere.
+    tracks: Vec<Track>,
     body: Vec<Html>,
     history: Vec<HistoryRow>,
 }
@@ -74,6 +77,7 @@ pub fn view(site: &Site<'_>, page: &Page) -> FilmView {
         notices: safety::gathered(site, page, document, &placed),
         chapters: film.map_or_else(Vec::new, chapters),
         moments: film.map_or_else(Vec::new, |film| moments(site, page, film)),
+        tracks: tracks::files(page),
         body: prose(site, page),
         history: history(site, page),
     }
