@@ -37,10 +37,7 @@ pub fn node(site: &Site<'_>, page: &Page, film: &Film) -> Value {
         ),
         ("sameAs", json!(film.address.as_deref())),
         ("hasPart", json!(parts)),
-        (
-            "transcript",
-            json!(transcript(&tracks::amended(site, page, film))),
-        ),
+        ("transcript", json!(transcript(site, page, film))),
         ("correction", json!(corrections(site, page, film))),
         ("subjectOf", json!(jobs(site, page))),
         (
@@ -64,11 +61,14 @@ pub fn node(site: &Site<'_>, page: &Page, film: &Film) -> Value {
 }
 
 /// What is said with its corrections, a line for what is said without a pause by one person.
-fn transcript(cues: &[Cue]) -> String {
+fn transcript(site: &Site<'_>, page: &Page, film: &Film) -> String {
     let mut text = String::new();
-    let mut before: Option<&Cue> = None;
-    for cue in cues {
-        if let Some(before) = before {
+    if film.cues.is_empty() {
+        return text;
+    }
+    let mut before: Option<Cue> = None;
+    for cue in tracks::amended(site, page, film) {
+        if let Some(before) = &before {
             let parted = cue.start >= before.end + PAUSE || cue.voice != before.voice;
             text.push(if parted { '\n' } else { ' ' });
         }

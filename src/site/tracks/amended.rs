@@ -8,7 +8,7 @@ use crate::site::Site;
 
 /// Thousandths of a second by which a correction's time may miss the words.
 const NEAR: u64 = 20_000;
-/// Thousandths of a second for which a cue is shown at least.
+/// Thousandths of a second for which a cue is shown whose end lies before its beginning.
 const SHORTEST: u64 = 1_000;
 /// Characters that are read in a second: common practice of captioning, no source.
 const PACE: u64 = 15;
@@ -39,7 +39,9 @@ pub fn amended(site: &Site<'_>, page: &Page, film: &Film) -> Vec<Cue> {
     let told: Vec<usize> = inserts.keys().map(|(index, _)| *index).collect();
     let last = u64::from(film.length.value) * 1000;
     for (index, cue) in cues.iter_mut().enumerate() {
-        cue.end = cue.end.max(cue.start + SHORTEST.min(u64::MAX - cue.start));
+        if cue.end <= cue.start {
+            cue.end = cue.start + SHORTEST;
+        }
         if told.contains(&index) {
             cue.end = cue.end.max(read_by(cue).min(last));
         }

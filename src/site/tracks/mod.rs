@@ -69,7 +69,7 @@ pub fn captions(site: &Site<'_>, page: &Page) -> Vec<u8> {
             let voice = cue.voice.as_deref().map(squeezed).unwrap_or_default();
             let words = match voice.is_empty() {
                 true => escaped(&cue.text),
-                false => format!("<v {}>{}", escaped(&voice), escaped(&cue.text)),
+                false => format!("<v {}>{}</v>", escaped(&voice), escaped(&cue.text)),
             };
             put(&mut text, cue.start, cue.end, &words);
         }
