@@ -203,22 +203,11 @@ fn idle_entry(
     problems: &[Diagnostic],
     fits: usize,
 ) -> Diagnostic {
-    let files = || library.texts.keys().map(|file| file.as_str());
-    if !files().any(|file| file == entry.file.value) {
-        let near = nearest(&entry.file, files());
-        let message = format!("the library has no file `{}`", entry.file);
-        let help = "write the path from the library's folder, such as `jobs/fit-coupling.md`";
-        return rules::IDLE_ACCEPTANCE
-            .at(&entry.file.at, message)
-            .suggest(near, help);
+    if let Some(problem) = no_file(library, entry) {
+        return problem;
     }
     let found = problems.iter().filter(|one| is_of(entry, one));
-    // What another entry accepts is not this one's to take.
-    let others: BTreeSet<String> = found
-        .clone()
-        .filter(|one| one.accepted.is_none())
-        .filter_map(|one| one.at.words(&library.texts))
-        .collect();
+    let others = open_words(library, found.clone());
     let others: Vec<String> = others.iter().map(|words| format!("`{words}`")).collect();
     let (at, message, help) = match (&entry.nth, others.is_empty()) {
         (Some(nth), _) if fits > 0 => (
@@ -255,6 +244,30 @@ fn idle_entry(
         ),
     };
     rules::IDLE_ACCEPTANCE.at(at, message).help(help)
+}
+
+/// The words of findings that no entry accepts: what another accepts is not this one's to take.
+fn open_words<'p>(
+    library: &Library,
+    found: impl Iterator<Item = &'p Diagnostic>,
+) -> BTreeSet<String> {
+    found
+        .filter(|one| one.accepted.is_none())
+        .filter_map(|one| one.at.words(&library.texts))
+        .collect()
+}
+
+/// An entry for a file that the library does not have.
+fn no_file(library: &Library, entry: &Acceptance) -> Option<Diagnostic> {
+    let files = || library.texts.keys().map(|file| file.as_str());
+    if files().any(|file| file == entry.file.value) {
+        return None;
+    }
+    let near = nearest(&entry.file, files());
+    let message = format!("the library has no file `{}`", entry.file);
+    let help = "write the path from the library's folder, such as `jobs/fit-coupling.md`";
+    let problem = rules::IDLE_ACCEPTANCE.at(&entry.file.at, message);
+    Some(problem.suggest(near, help))
 }
 
 #[cfg(test)]
