@@ -35,6 +35,10 @@ fn by_issue(page: &Page) -> Vec<&library::Change> {
 /// Every issue from the first told to the present one has its line, and no line is ahead of the page.
 fn issues(page: &Page, problems: &mut Vec<Diagnostic>) {
     let now = page.issue.value;
+    // Reading reports an issue that it cannot read, and takes it for nought.
+    if now == 0 {
+        return;
+    }
     let told: Vec<u32> = by_issue(page).iter().map(|line| line.issue.value).collect();
     let first = told.first().copied().unwrap_or(1);
     let ahead = page.history.iter().find(|line| line.issue.value > now);
