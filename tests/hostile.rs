@@ -61,7 +61,7 @@ fn spoil() -> impl Strategy<Value = Spoil> {
 }
 
 proptest! {
-    #![proptest_config(Config { cases: 150, failure_persistence: None, ..Config::default() })]
+    #![proptest_config(Config { cases: 75, failure_persistence: None, ..Config::default() })]
 
     #[test]
     fn a_spoilt_library_gives_diagnostics(spoils in proptest::collection::vec(spoil(), 1..4)) {
@@ -111,7 +111,8 @@ fn a_page_of_brackets_does_not_take_for_ever() {
     let case = Fixture::parse(&format!(
         "=== notes/deep.md\n---\nnumber: G-01\nissue: 1\ntitle: Deep\nkind: note\n---\n{deep}\n"
     ));
-    assert_eq!(found(&case.check()), Vec::<String>::new());
+    // No page leads to it, and that is all there is to say of it.
+    assert_eq!(found(&case.check()), ["stray-sheet notes/deep.md:4:8 Deep"]);
 }
 
 #[test]
