@@ -42,17 +42,18 @@ fn log(checked: &Checked) -> Value {
 
 /// A library with findings of each level, another place, an accepted finding, and letters of more than one byte.
 fn library() -> Checked {
-    Fixture::parse(
-        "=== notes/sizes.md\n---\nnumber: G-09\nissue: 1\ntitle: Größen\nkind: note\n---\n\
+    let [_, (job, body)] = fixture::BASE;
+    // The job leads to the note, so that nothing else is found.
+    let job = format!("=== {job}\n{body}\nSee [](page:sizes).\n");
+    let texts = "=== notes/sizes.md\n---\nnumber: G-09\nissue: 1\ntitle: Größen\nkind: note\n---\n\
          𝛍 Größe: 0.300 mm, about ten thou, and 0.300 mm, about nine thou.\n\nLeave two tenths.\n\
          === media/größe.svg\n<svg xmlns=\"http://www.w3.org/2000/svg\"/>\n\
          === accepted.yaml\n\
          - {finding: slipped-unit, file: notes/sizes.md, words: nine thou, reason: the card says so, by: A. Fitter, \
          date: 2026-11-01, until: 2027-11-01}\n\
          - {finding: vague-tenth, file: notes/sizes.md, words: two tenths, reason: seen, by: A. Fitter, \
-         date: 2026-10-01, until: 2026-11-01}\n",
-    )
-    .check()
+         date: 2026-10-01, until: 2026-11-01}\n";
+    Fixture::parse(&(job + texts)).check()
 }
 
 #[test]
