@@ -70,17 +70,3 @@ rule_table! {
     WRONG_TYPE "wrong-type" Error Reading "a value of the wrong shape cannot be used";
     YAML_SYNTAX "yaml-syntax" Error Reading "nothing of this text can be used until it can be read";
 }
-
-#[cfg(test)]
-mod tests {
-    use super::RULES;
-
-    #[test]
-    fn the_table_is_sorted_and_its_names_are_unique() {
-        let names: Vec<&str> = RULES.iter().map(|rule| rule.name).collect();
-        let mut sorted = names.clone();
-        sorted.sort_unstable();
-        sorted.dedup();
-        assert_eq!(names, sorted);
-    }
-}

@@ -1,7 +1,7 @@
 //! How a table of rules is written.
 
 /// A table of rules, one a line: `SLIPPED_UNIT "slipped-unit" Error Proof "why it matters";`. Makes a constant of each and
-/// `RULES` of all.
+/// `RULES` of all, and a test that they are sorted, each once.
 macro_rules! rule_table {
     ($($constant:ident $name:literal $level:ident $stage:ident $why:literal;)*) => {
         $(
@@ -16,6 +16,15 @@ macro_rules! rule_table {
 
         /// Every rule, sorted by name.
         pub static RULES: &[&$crate::diagnostic::Rule] = &[$(&$constant),*];
+
+        #[cfg(test)]
+        mod tests {
+            #[test]
+            fn the_table_is_sorted_and_its_names_are_unique() {
+                let names: Vec<&str> = super::RULES.iter().map(|rule| rule.name).collect();
+                assert!(names.is_sorted_by(|one, next| one < next), "{names:?}");
+            }
+        }
     };
 }
 

@@ -1,7 +1,7 @@
 //! The table of what proof can find: name, level, stage, and why it matters. The checks stand in files of the same names.
 //!
 //! `Safety` marks what can hurt someone: such a finding is accepted only with a reason that says something.
-//! Sorted by name; a test holds it to that, and another wants a case for each under `tests/errors`.
+//! Sorted by name; a test holds it to that, and another wants a case for each under `tests/proof`.
 
 use crate::diagnostic::rule_table;
 
@@ -86,18 +86,4 @@ rule_table! {
     WRONG_CASE "wrong-case" Warning Proof "in units, letter case tells a thousandth from a thousand";
     WRONG_HULL "wrong-hull" Error Proof "a part or figure of the other machine fits badly, or seems to fit and fails";
     WRONG_WORD "wrong-word" Warning Safety "readers take care by the signal word, and stop believing words that cry too loud";
-}
-
-#[cfg(test)]
-mod tests {
-    use super::RULES;
-
-    #[test]
-    fn the_table_is_sorted_and_its_names_are_unique() {
-        let names: Vec<&str> = RULES.iter().map(|rule| rule.name).collect();
-        let mut sorted = names.clone();
-        sorted.sort_unstable();
-        sorted.dedup();
-        assert_eq!(names, sorted);
-    }
 }

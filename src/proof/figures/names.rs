@@ -120,17 +120,14 @@ impl<'l> Names<'l> {
                 continue;
             };
             let weight = phrase.len();
-            match &mut best {
-                Some(best) if best.weight == weight => best.figures.push(*figure),
-                Some(best) if best.weight > weight => {}
-                _ => {
-                    best = Some(Named {
-                        span: sequence.span(first)?,
-                        figures: vec![*figure],
-                        weight,
-                    });
-                }
-            }
+            prefer(
+                &mut best,
+                Named {
+                    span: sequence.span(first)?,
+                    figures: vec![*figure],
+                    weight,
+                },
+            );
         }
         best
     }
@@ -152,17 +149,14 @@ impl<'l> Names<'l> {
             if !sequence.stands_alone(first, reading) {
                 continue;
             }
-            match &mut best {
-                Some(best) if best.weight == weight => best.figures.push(*figure),
-                Some(best) if best.weight > weight => {}
-                _ => {
-                    best = Some(Named {
-                        span: sequence.span(first)?,
-                        figures: vec![*figure],
-                        weight,
-                    });
-                }
-            }
+            prefer(
+                &mut best,
+                Named {
+                    span: sequence.span(first)?,
+                    figures: vec![*figure],
+                    weight,
+                },
+            );
         }
         // `the nut` on a page with two kinds of nut is neither.
         best.filter(|best| self.are_of_one_name(&best.figures))
@@ -325,5 +319,13 @@ impl Sequence<'_> {
                 || between.contains(['.', ':', ';', ',', '('])
         });
         free_before && free_behind
+    }
+}
+/// Keeps the name of the greater weight; two of one weight name the figures of both.
+fn prefer(best: &mut Option<Named>, found: Named) {
+    match best {
+        Some(best) if best.weight == found.weight => best.figures.extend(found.figures),
+        Some(best) if best.weight > found.weight => {}
+        _ => *best = Some(found),
     }
 }
