@@ -3,11 +3,9 @@
 use super::page::paragraphs;
 use crate::cues::Cue;
 use crate::library::{Correction, Film, Library, Page, Withdrawn};
+use crate::proof::heard::NEAR;
 use crate::quantity::convert_exact;
 use crate::quantity::prose::{Mention, scan};
-
-/// Seconds by which a correction's time may miss the words.
-const NEAR: u64 = 20;
 
 /// A stretch of about half a minute; one begins with every chapter.
 pub struct Passage<'l> {
@@ -19,6 +17,8 @@ pub struct Passage<'l> {
     pub words: String,
     /// The same cue by cue.
     pub cues: &'l [Cue],
+    /// Which of the film's cues is the first of them.
+    pub first: usize,
     /// What of it the page corrects.
     pub corrections: Vec<&'l Correction>,
     /// The bulletin that withdrew a value which it says.
@@ -35,6 +35,7 @@ pub fn passages<'l>(library: &'l Library, film: &'l Film) -> Vec<Passage<'l>> {
     let made = paragraphs.into_iter().zip(ends).map(|(own, end)| Passage {
         at: own.at,
         end,
+        first: own.cues.start,
         cues: film.cues.get(own.cues).unwrap_or(&[]),
         corrections: film
             .corrections

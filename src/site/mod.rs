@@ -36,6 +36,7 @@ use self::usage::Usage;
 use crate::diagnostic::Diagnostic;
 use crate::document::Documents;
 use crate::library::{Family, Library};
+use crate::proof::heard::Names;
 use crate::text::SitePath;
 
 /// Takes the files of a site, from several threads and in no order.
@@ -49,18 +50,23 @@ pub struct Site<'a> {
     theme: Theme,
     quantities: Quantities<'a>,
     sums: Sums,
+    /// By which words things are spoken of, if any film says something.
+    names: Option<Names<'a>>,
     proof: Option<&'a [Diagnostic]>,
 }
 
 impl<'a> Site<'a> {
     /// Prepares a site. `documents` was read from this library, and neither has an error.
     pub fn new(library: &'a Library, documents: &'a Documents) -> Site<'a> {
+        let mut films = library.pages.values().filter_map(|page| page.film.as_ref());
+        let speaks = films.any(|film| !film.cues.is_empty());
         Site {
             library,
             documents,
             usage: Usage::new(library, documents),
             quantities: Quantities::new(&library.settings.units),
             sums: Sums::default(),
+            names: speaks.then(|| Names::new(library)),
             proof: None,
             theme: Theme::new(&library.settings.language, |words| {
                 views::frame::library(library, words)

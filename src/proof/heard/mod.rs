@@ -5,6 +5,7 @@
 //! the size of a declared figure whose part or name is spoken of nearby. Drafts of pages propose a correction for what is
 //! doubted here, and the rules about films want one.
 
+mod claimed;
 mod correction;
 mod declared;
 mod doubt;
@@ -14,6 +15,7 @@ mod names;
 mod numbers;
 mod transcript;
 
+pub use self::claimed::is_claimed;
 pub use self::correction::{LATEST, reference, scalar};
 pub use self::doubt::{Doubt, Doubtful};
 pub use self::garbled::{alike, broken, sound_alike, sounds};

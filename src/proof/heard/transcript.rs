@@ -64,6 +64,21 @@ impl<'c> Transcript<'c> {
             .saturating_sub(1)
     }
 
+    /// The cues in which words of the text stand, each with the bytes of its own words that they are.
+    pub fn in_cues(&self, span: &Range<usize>) -> Vec<(usize, Range<usize>)> {
+        let (first, last) = (
+            self.cue_at(span.start),
+            self.cue_at(span.end.saturating_sub(1)),
+        );
+        let parts = (first..=last).filter_map(|index| {
+            let (start, cue) = (*self.starts.get(index)?, self.cues.get(index)?);
+            let from = span.start.saturating_sub(start);
+            let to = span.end.saturating_sub(start).min(cue.text.len());
+            (from < to).then_some((index, from..to))
+        });
+        parts.collect()
+    }
+
     /// When a place of the text is said, in whole seconds.
     pub fn seconds_at(&self, at: usize) -> u64 {
         let cue = self.cues.get(self.cue_at(at));

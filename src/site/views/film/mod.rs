@@ -2,6 +2,7 @@
 //! show which moment.
 
 mod moments;
+mod said;
 mod shown;
 
 use serde::Serialize;
@@ -34,6 +35,8 @@ pub struct FilmView {
     jobs: Vec<PageTag>,
     /// How many rows put something right.
     corrections: usize,
+    /// Whether any number that is said is doubted.
+    doubted: bool,
     notices: Gathered,
     chapters: Vec<ChapterTag>,
     moments: Vec<Moment>,
@@ -57,6 +60,7 @@ pub fn view(site: &Site<'_>, page: &Page) -> FilmView {
     let film = page.film.as_ref();
     let document = site.documents.pages.get(&page.id);
     let placed = safety::placed(site, page, document);
+    let moments = film.map_or_else(Vec::new, |film| moments(site, page, film));
     FilmView {
         frame: Frame::page(site, page),
         summary: Spanned::plain(&page.summary),
@@ -74,9 +78,10 @@ pub fn view(site: &Site<'_>, page: &Page) -> FilmView {
             .map(|page| PageTag::new(page))
             .collect(),
         corrections: film.map_or(0, |film| film.corrections.len()),
+        doubted: moments.iter().any(Moment::is_doubted),
         notices: safety::gathered(site, page, document, &placed),
         chapters: film.map_or_else(Vec::new, chapters),
-        moments: film.map_or_else(Vec::new, |film| moments(site, page, film)),
+        moments,
         tracks: tracks::files(page),
         body: prose(site, page),
         history: history(site, page),

@@ -7,6 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
+use super::said::{Doubts, Said, said};
 use super::shown::{Shown, figures, shown};
 use crate::captions::{Passage, passages};
 use crate::document::{Piece, Target};
@@ -33,6 +34,8 @@ pub struct Moment {
     /// The bulletin that withdrew a value which is said here.
     withdrawn: Option<PageTag>,
     said: Vec<Said>,
+    /// What there is to doubt of it that no correction puts right.
+    doubts: Vec<DoubtView>,
     /// What the corrections name.
     small: Vec<Small>,
     /// What of the library's work is seen here.
@@ -51,23 +54,17 @@ struct CorrectionView {
     instead: Html,
 }
 
-/// The words of one cue.
+/// Words that are doubted, and why.
 #[derive(Debug, Serialize)]
-struct Said {
-    /// Where it begins, in thousandths of a second.
-    from: u64,
-    /// Where it ends.
-    to: u64,
-    /// Who speaks, where another begins to.
-    voice: String,
-    text: String,
-    /// Whether a correction puts it right.
-    wrong: bool,
+struct DoubtView {
+    said: String,
+    why: String,
 }
 
 /// The rows of a film.
 pub fn moments(site: &Site<'_>, page: &Page, film: &Film) -> Vec<Moment> {
     let said = passages(site.library, film);
+    let doubts = Doubts::of(site, film);
     let mut rows = empty_rows(film, &said);
     for chapter in &film.chapters {
         if let Some(row) = rows.get_mut(&chapter.at.value) {
@@ -79,7 +76,7 @@ pub fn moments(site: &Site<'_>, page: &Page, film: &Film) -> Vec<Moment> {
         let Some((at, row)) = row_of(&mut rows, passage.at) else {
             continue;
         };
-        row.say(passage);
+        row.say(passage, &doubts);
         for correction in &passage.corrections {
             let named = row.correct(site, page, correction);
             targets.entry(at).or_default().extend(named);
@@ -160,6 +157,11 @@ fn place_all(
 }
 
 impl Moment {
+    /// Whether a number that is said in it is doubted.
+    pub fn is_doubted(&self) -> bool {
+        self.said.iter().any(Said::is_doubted)
+    }
+
     fn new(seconds: u32) -> Moment {
         Moment {
             id: addresses::moment_row(seconds),
@@ -170,26 +172,20 @@ impl Moment {
             corrections: Vec::new(),
             withdrawn: None,
             said: Vec::new(),
+            doubts: Vec::new(),
             small: Vec::new(),
             shown: Vec::new(),
             figures: Vec::new(),
         }
     }
 
-    fn say(&mut self, passage: &Passage<'_>) {
-        let mut voice: Option<&str> = None;
-        for (cue, wrong) in passage.cues.iter().zip(passage.wrong()) {
-            let own = cue.voice.as_deref();
-            let begins = own.filter(|_| own != voice);
-            self.said.push(Said {
-                from: cue.start,
-                to: cue.end,
-                voice: begins.unwrap_or_default().to_owned(),
-                text: cue.text.clone(),
-                wrong,
-            });
-            voice = own;
-        }
+    fn say(&mut self, passage: &Passage<'_>, doubts: &Doubts) {
+        self.said.extend(said(passage, doubts));
+        let open = doubts.open(passage);
+        self.doubts.extend(open.map(|doubt| DoubtView {
+            said: doubt.said.clone(),
+            why: doubt.why.clone(),
+        }));
         self.withdrawn = self
             .withdrawn
             .take()

@@ -80,14 +80,25 @@
     if (Math.abs(film.currentTime - to.from) > NEAR) film.currentTime = to.from;
   }
 
-  /** Goes where the address says; nothing plays before the reader asks. */
+  function play() {
+    film.play().catch(() => { /* the browser says on the picture why it cannot, or waits for a touch */ });
+  }
+
+  /** Goes where the address says; whether it says anywhere. */
   function arrive() {
     const to = moment(window.location.hash);
-    if (!to || !rows.length) return;
+    if (!to || !rows.length) return false;
     const row = rows[rowAt(to.from)];
     mark(row, false);
     if (!document.getElementById(window.location.hash.slice(1))) row.scrollIntoView({ block: "start" });
     seek(to);
+    return true;
+  }
+
+  /** Whether the reader came by a link, not by "back" or by loading the page again. */
+  function cameByLink() {
+    const [how] = window.performance.getEntriesByType("navigation");
+    return !how || how.type === "navigate";
   }
 
   function touch(event) {
@@ -95,7 +106,7 @@
     const to = link && moment(link.hash);
     if (!to || event.defaultPrevented || event.ctrlKey || event.metaKey || event.shiftKey) return;
     seek(to);
-    film.play().catch(() => { /* the browser says on the picture why it cannot */ });
+    play();
   }
 
   // ---- captions ----
@@ -122,7 +133,9 @@
       document.addEventListener("click", touch);
     }
     window.addEventListener("hashchange", arrive);
-    arrive();
+    // Who touched a moment asked for the film. A browser lets it play if the touch was on a page of the same place, and
+    // does not if somebody only opened an address.
+    if (arrive() && film && cameByLink()) play();
   }
 
   Fettlebook.components.push({ name: "film", start });
