@@ -4,20 +4,25 @@
 //! places in the list of entries.
 
 use std::collections::BTreeMap;
+use std::mem;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
+use rayon::prelude::*;
 use tantivy::directory::Directory;
 use tantivy::directory::RamDirectory;
 use tantivy::postings::Postings;
 use tantivy::schema::{Field, IndexRecordOption, Schema, TextFieldIndexing, TextOptions};
-use tantivy::tokenizer::TextAnalyzer;
-use tantivy::{DocSet, Index, IndexSettings, SegmentReader, TantivyDocument, Term};
+use tantivy::fieldnorm::FieldNormReader;
+use tantivy::tokenizer::{PreTokenizedString, TextAnalyzer, Token, TokenStream, Tokenizer};
+use tantivy::{
+    DocSet, Index, IndexSettings, InvertedIndexReader, SegmentReader, TantivyDocument, Term,
+};
 
-use super::analysis::{Scan, Synonyms, settled};
+use super::analysis::{Scan, Synonyms};
 use super::dictionary::Dictionary;
 use super::entry::{Class, Entry};
 use super::posting::{Held, LEVELS, Posting, TITLE_STEPS, level, merged, weights};
-use super::scan::scan;
 use crate::library::Variant;
 
 /// Room for one writer; a library's index is far smaller.
@@ -63,8 +68,28 @@ const ASKED: usize = 6;
 /// What a phrase by which people ask for an entry is worth beside its title, where it is the whole of a question.
 const ASKED_WORTH: f64 = 0.5;
 
-/// The texts of an entry with the places of their fields.
-fn texts<'e>(entry: &'e Entry, synonyms: &Synonyms) -> Vec<(usize, &'e str)> {
+/// Entries whose terms are held in memory at a time.
+const BATCH: usize = 4_096;
+
+/// An entry as the index takes it: the terms of its texts by their fields.
+fn document(
+    entry: &Entry,
+    fields: &[Field; FIELDS.len()],
+    synonyms: &Synonyms,
+) -> TantivyDocument {
+    let mut document = TantivyDocument::default();
+    for (place, tokens) in texts(entry, Scan::new(synonyms.clone())) {
+        let text = PreTokenizedString {
+            text: String::new(),
+            tokens,
+        };
+        document.add_pre_tokenized_text(fields[place], text);
+    }
+    document
+}
+
+/// The terms of an entry's texts with the places of their fields.
+fn texts(entry: &Entry, mut scan: Scan) -> Vec<(usize, Vec<Token>)> {
     let Entry {
         title,
         names,
@@ -74,14 +99,23 @@ fn texts<'e>(entry: &'e Entry, synonyms: &Synonyms) -> Vec<(usize, &'e str)> {
         words,
         ..
     } = entry;
-    let mut texts: Vec<(usize, &str)> = [title, names, own, numbers, withdrawn, words]
+    let mut tokens = |text: &String| {
+        let mut tokens = Vec::new();
+        let mut stream = scan.token_stream(text);
+        while stream.advance() {
+            tokens.push(mem::take(stream.token_mut()));
+        }
+        tokens
+    };
+    let mut texts: Vec<(usize, Vec<Token>)> = [title, names, own, numbers, withdrawn, words]
         .into_iter()
-        .map(String::as_str)
+        .map(&mut tokens)
         .enumerate()
         .collect();
     for phrase in &entry.asked {
-        let terms = settled(scan(phrase), synonyms).len();
-        texts.push((ASKED + terms.clamp(1, FIELDS.len() - ASKED) - 1, phrase));
+        let tokens = tokens(phrase);
+        let field = ASKED + tokens.len().clamp(1, FIELDS.len() - ASKED) - 1;
+        texts.push((field, tokens));
     }
     texts
 }
@@ -91,7 +125,6 @@ pub struct Searchable {
     /// The index's own files.
     files: RamDirectory,
     names: Vec<PathBuf>,
-    segment: SegmentReader,
     fields: Vec<Weighted>,
     /// The terms of all fields, sorted, each once.
     vocabulary: Vec<String>,
@@ -106,6 +139,8 @@ pub struct Searchable {
 /// A field with what a term in it counts, and the usual number of terms in it.
 struct Weighted {
     field: Field,
+    inverted: Arc<InvertedIndexReader>,
+    norms: FieldNormReader,
     boost: f64,
     length: f64,
     average: f64,
@@ -143,12 +178,15 @@ impl Searchable {
         let scan = TextAnalyzer::from(Scan::new(synonyms.clone()));
         index.tokenizers().register("scan", scan);
         let mut writer = index.writer_with_num_threads::<TantivyDocument>(1, WRITER_BYTES)?;
-        for entry in entries {
-            let mut document = TantivyDocument::default();
-            for (place, text) in texts(entry, &synonyms) {
-                document.add_text(fields[place], text);
+        // One thread writes, so that the same entries give the same index; all the others cut texts into terms for it.
+        for batch in entries.chunks(BATCH) {
+            let documents: Vec<TantivyDocument> = batch
+                .par_iter()
+                .map(|entry| document(entry, &fields, &synonyms))
+                .collect();
+            for document in documents {
+                writer.add_document(document)?;
             }
-            writer.add_document(document)?;
         }
         writer.commit()?;
         let segments = index.searchable_segment_ids()?;
@@ -206,24 +244,26 @@ impl Searchable {
         for (field, own) in fields.iter().zip(&FIELDS) {
             let inverted = segment.inverted_index(*field)?;
             let average = inverted.total_num_tokens() as f64 / class_of.len().max(1) as f64;
-            weighted.push(Weighted {
-                field: *field,
-                boost: own.boost,
-                length: own.length,
-                average: average.max(1.0),
-            });
             let mut stream = inverted.terms().stream()?;
             while stream.advance() {
                 let term = String::from_utf8_lossy(stream.key()).into_owned();
                 let held = holding.entry(term).or_default();
                 *held = (*held).max(stream.value().doc_freq);
             }
+            drop(stream);
+            weighted.push(Weighted {
+                field: *field,
+                norms: segment.get_fieldnorms_reader(*field)?,
+                inverted,
+                boost: own.boost,
+                length: own.length,
+                average: average.max(1.0),
+            });
         }
         let terms: Vec<(String, u32)> = holding.into_iter().collect();
         Ok(Searchable {
             files,
             names,
-            segment,
             fields: weighted,
             dictionary: Dictionary::new(&terms),
             vocabulary: terms.into_iter().map(|(term, _)| term).collect(),
@@ -293,8 +333,7 @@ impl Searchable {
     /// What a term counts in one field, by entry: BM25 without the term's rarity.
     fn sums(&self, place: usize, term: &str) -> tantivy::Result<Vec<(u32, Sum)>> {
         let weighted = &self.fields[place];
-        let inverted = self.segment.inverted_index(weighted.field)?;
-        let norms = self.segment.get_fieldnorms_reader(weighted.field)?;
+        let (inverted, norms) = (&weighted.inverted, &weighted.norms);
         let term = Term::from_field_text(weighted.field, term);
         let Some(mut postings) = inverted.read_postings(&term, IndexRecordOption::WithFreqs)?
         else {

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use rayon::prelude::*;
+
 use super::quantities::Quantities;
 use super::{Site, addresses};
 use crate::document::Target;
@@ -32,7 +34,7 @@ pub fn cards(library: &Library, entries: &[Entry]) -> Vec<Card> {
             .to_owned(),
         },
     };
-    entries.iter().map(card).collect()
+    entries.par_iter().map(card).collect()
 }
 
 /// The value of a torque or a setting in every system of units; a fit has two sides and is told in words.

@@ -10,6 +10,8 @@ mod said;
 
 use std::collections::BTreeMap;
 
+use rayon::prelude::*;
+
 use super::entry::{Entry, Family};
 use super::plain::{plain, squeezed};
 use crate::calculator::{Definition, Signal};
@@ -33,19 +35,9 @@ pub fn gather(library: &Library, documents: &Documents) -> Vec<Entry> {
     }
     let mut entries = Vec::new();
     entries.extend(library.notices.values().map(notice));
-    for page in library.pages.values() {
-        entries.push(gatherer.page(page));
-        entries.extend(
-            page.figures
-                .iter()
-                .map(|figure| gatherer.figure(page, figure)),
-        );
-        gatherer.chapters(page, &mut entries);
-        gatherer.said(page, &mut entries);
-        if let Some(document) = documents.pages.get(&page.id) {
-            gatherer.body(page, document, &mut entries);
-        }
-    }
+    let pages = library.pages.par_iter();
+    let of_pages: Vec<Vec<Entry>> = pages.map(|(_, page)| gatherer.all_of(page)).collect();
+    entries.extend(of_pages.into_iter().flatten());
     entries.extend(library.parts.values().map(|part| gatherer.part(part)));
     entries.extend(library.tools.values().map(|tool| gatherer.tool(tool)));
     entries.extend(
@@ -66,6 +58,19 @@ struct Gatherer<'a> {
 }
 
 impl Gatherer<'_> {
+    /// A page and everything on it.
+    fn all_of(&self, page: &Page) -> Vec<Entry> {
+        let mut entries = vec![self.page(page)];
+        let figures = page.figures.iter();
+        entries.extend(figures.map(|figure| self.figure(page, figure)));
+        self.chapters(page, &mut entries);
+        self.said(page, &mut entries);
+        if let Some(document) = self.documents.pages.get(&page.id) {
+            self.body(page, document, &mut entries);
+        }
+        entries
+    }
+
     /// A sentence of front matter or a register as people read it.
     fn phrase(&self, phrase: &Spanned<String>) -> String {
         plain(self.library, self.documents.phrases.get(phrase), true)

@@ -9,6 +9,7 @@ mod head;
 
 use std::collections::BTreeMap;
 
+use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
@@ -127,7 +128,7 @@ struct Shard {
 fn terms(searchable: &Searchable) -> Vec<Shard> {
     let vocabulary = searchable.vocabulary();
     let coded: Vec<String> = vocabulary
-        .iter()
+        .par_iter()
         .map(|term| code::held(&searchable.held(term).unwrap_or_default()))
         .collect();
     let letters: usize = coded.iter().map(String::len).sum();
