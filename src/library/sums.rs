@@ -4,6 +4,7 @@
 //! finds who works it out again. Nothing is made up: a figure that lacks what the calculator needs has no sum.
 
 use std::collections::BTreeMap;
+use std::sync::{Arc, PoisonError, RwLock};
 
 use num_rational::BigRational;
 
@@ -40,12 +41,12 @@ pub fn clamp_given(figure: &Figure) -> Option<Vec<(&'static str, String)>> {
 
 /// The sheet of a torque's clamp: `preload` and `share` are among its answers. `None` if the figure names no thread, class
 /// and condition, or the tables do not know them.
-pub fn clamp(figure: &Figure) -> Option<Sheet> {
+pub fn clamp(figure: &Figure) -> Option<Arc<Sheet>> {
     reckon(CLAMP, clamp_given(figure)?)
 }
 
 /// The same for another torque than the figure's own, such as the top of its limits.
-pub fn clamp_of(figure: &Figure, torque: &Quantity) -> Option<Sheet> {
+pub fn clamp_of(figure: &Figure, torque: &Quantity) -> Option<Arc<Sheet>> {
     let mut given = clamp_given(figure)?;
     for (_, text) in given.iter_mut().filter(|(id, _)| *id == "torque") {
         *text = torque.written();
@@ -53,18 +54,45 @@ pub fn clamp_of(figure: &Figure, torque: &Quantity) -> Option<Sheet> {
     reckon(CLAMP, given)
 }
 
-/// The sheet of a built-in calculator for what is typed into it; `None` if it refuses.
+/// The sheet of a built-in calculator for what is typed into it; `None` if it refuses. What is asked for again is not
+/// worked out again.
 pub fn reckon(
     calculator: &str,
     given: impl IntoIterator<Item = (&'static str, String)>,
-) -> Option<Sheet> {
-    let given: BTreeMap<String, GivenValue> = given
-        .into_iter()
-        .map(|(id, text)| (id.to_owned(), GivenValue::typed(text)))
+) -> Option<Arc<Sheet>> {
+    let given: BTreeMap<&'static str, String> = given.into_iter().collect();
+    let key = (calculator.to_owned(), given);
+    let known = WORKED.read().unwrap_or_else(PoisonError::into_inner);
+    if let Some(sheet) = known.get(&key) {
+        return sheet.clone();
+    }
+    drop(known);
+    let typed = key.1.iter();
+    let typed: BTreeMap<String, GivenValue> = typed
+        .map(|(id, text)| ((*id).to_owned(), GivenValue::typed(text)))
         .collect();
-    let sheet = calculator::run(builtin().get(calculator)?, standards::tables(), &given);
-    sheet.ok().filter(|sheet| sheet.refused.is_none())
+    let sheet = calculator::run(builtin().get(calculator)?, standards::tables(), &typed);
+    let sheet = sheet
+        .ok()
+        .filter(|sheet| sheet.refused.is_none())
+        .map(Arc::new);
+    let mut known = WORKED.write().unwrap_or_else(PoisonError::into_inner);
+    if known.len() >= MOST_KEPT {
+        known.clear();
+    }
+    known.insert(key, sheet.clone());
+    sheet
 }
+
+/// Sums of the built-in calculators by what they were given: proof, margins, tables and answers ask for the same ones.
+/// The calculators and their tables never change while the program runs.
+static WORKED: RwLock<BTreeMap<Question, Option<Arc<Sheet>>>> = RwLock::new(BTreeMap::new());
+
+/// A calculator, and what is typed into it.
+type Question = (String, BTreeMap<&'static str, String>);
+
+/// Sums that are kept at most, about 20 MB.
+const MOST_KEPT: usize = 4_096;
 
 /// What the two sides of a fit come to.
 #[derive(Clone, Debug, PartialEq)]

@@ -11,9 +11,9 @@ use std::sync::Arc;
 use rayon::prelude::*;
 use tantivy::directory::Directory;
 use tantivy::directory::RamDirectory;
+use tantivy::fieldnorm::FieldNormReader;
 use tantivy::postings::Postings;
 use tantivy::schema::{Field, IndexRecordOption, Schema, TextFieldIndexing, TextOptions};
-use tantivy::fieldnorm::FieldNormReader;
 use tantivy::tokenizer::{PreTokenizedString, TextAnalyzer, Token, TokenStream, Tokenizer};
 use tantivy::{
     DocSet, Index, IndexSettings, InvertedIndexReader, SegmentReader, TantivyDocument, Term,
@@ -72,11 +72,7 @@ const ASKED_WORTH: f64 = 0.5;
 const BATCH: usize = 4_096;
 
 /// An entry as the index takes it: the terms of its texts by their fields.
-fn document(
-    entry: &Entry,
-    fields: &[Field; FIELDS.len()],
-    synonyms: &Synonyms,
-) -> TantivyDocument {
+fn document(entry: &Entry, fields: &[Field; FIELDS.len()], synonyms: &Synonyms) -> TantivyDocument {
     let mut document = TantivyDocument::default();
     for (place, tokens) in texts(entry, Scan::new(synonyms.clone())) {
         let text = PreTokenizedString {

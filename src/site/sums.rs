@@ -33,7 +33,8 @@ impl Sums {
     pub fn clamp(&self, figure: &Figure) -> Option<Arc<ClampSum>> {
         let key = format!("{:?}", sums::clamp_given(figure)?);
         kept(&self.clamps, key, || {
-            clamp_sum(&sums::clamp(figure)?).map(Arc::new)
+            let sheet = sums::clamp(figure)?;
+            clamp_sum(&sheet).map(Arc::new)
         })
     }
 

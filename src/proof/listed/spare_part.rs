@@ -25,8 +25,8 @@ pub fn check(sheets: &[Sheet<'_>], library: &Library, problems: &mut Vec<Diagnos
     }
 }
 
-fn of_page<'d>(
-    sheet: &Sheet<'d>,
+fn of_page<'s, 'd>(
+    sheet: &'s Sheet<'d>,
     page: &PageSheet<'d>,
     numbers: &Names<'d>,
     library: &'d Library,
@@ -65,7 +65,7 @@ fn says_when(used: &PartUse) -> bool {
 }
 
 /// Whether a row points at a kit that holds the part, or the part is a kit of which something is used.
-fn in_kit_used(number: &str, rows: &Rows<'_>, library: &Library) -> bool {
+fn in_kit_used(number: &str, rows: &Rows<'_, '_>, library: &Library) -> bool {
     let holds = |kit: &str, number: &str| {
         let contents = library
             .parts

@@ -8,37 +8,35 @@ use super::names::{Called, Names, Thing, heads, stems};
 use super::pointers::pointers;
 use crate::document::Target;
 use crate::library::{Detail, Figure, Library, Page};
-use crate::proof::sheet::{PageSheet, Reading, Sheet};
+use crate::proof::sheet::{PageSheet, Sheet};
+use crate::proof::told::Told;
 use crate::quantity::{Quantity, convert_exact};
 
 /// What the rows of a page point at and say.
-pub struct Rows<'d> {
+pub struct Rows<'s, 'd> {
     library: &'d Library,
     page: &'d Page,
     /// What they link to, or name by number.
     pub pointed: BTreeSet<Thing<'d>>,
-    /// Every run of stems that they say, up to the length of a name.
-    said: BTreeSet<Vec<String>>,
+    /// The words of their passages.
+    said: Vec<&'s Told>,
     /// The figures of each row, with the tools that the row links to.
     figures: Vec<(&'d Figure, Vec<&'d str>)>,
 }
 
-/// Words of the longest name that is looked for.
-const LONGEST: usize = 5;
-
-impl<'d> Rows<'d> {
+impl<'s, 'd> Rows<'s, 'd> {
     /// What the rows of a page say; `None` if it has none.
     pub fn new(
-        sheet: &Sheet<'d>,
+        sheet: &'s Sheet<'d>,
         page: &PageSheet<'d>,
         numbers: &Names<'d>,
         library: &'d Library,
-    ) -> Option<Rows<'d>> {
+    ) -> Option<Rows<'s, 'd>> {
         let mut rows = Rows {
             library,
             page: page.page,
             pointed: BTreeSet::new(),
-            said: BTreeSet::new(),
+            said: Vec::new(),
             figures: Vec::new(),
         };
         for row in &page.rows {
@@ -65,26 +63,10 @@ impl<'d> Rows<'d> {
                 let named = pointers(reading, numbers, library).into_iter();
                 rows.pointed
                     .extend(named.map(|pointer| Thing::Part(pointer.number)));
-                rows.say(reading);
+                rows.said.push(reading.told());
             }
         }
         (!page.rows.is_empty()).then_some(rows)
-    }
-
-    /// Keeps what a passage says outside links and does not deny.
-    fn say(&mut self, reading: &Reading<'_>) {
-        let told = reading.told();
-        for from in 0..told.words().len() {
-            for to in from + 1..=told.words().len().min(from + LONGEST) {
-                let own = told.words().get(from..to).unwrap_or(&[]);
-                let plain = own.iter().all(|word| word.link.is_none());
-                let joined = own.iter().skip(1).all(|word| !word.opens);
-                if plain && joined && !told.is_denied(from) {
-                    let said = told.stems().get(from..to).unwrap_or(&[]);
-                    self.said.insert(said.to_vec());
-                }
-            }
-        }
     }
 
     /// Whether the rows say a name of a thing that is not the name of something they link to, or its kind alone.
@@ -92,7 +74,7 @@ impl<'d> Rows<'d> {
         let explained: BTreeSet<Vec<String>> = rivals.flat_map(names).collect();
         names(thing)
             .iter()
-            .any(|name| self.said.contains(name) && !explained.contains(name))
+            .any(|name| !explained.contains(name) && self.said.iter().any(|told| says(told, name)))
     }
 
     /// Whether a figure that the rows show belongs to a part.
@@ -143,6 +125,18 @@ impl<'d> Rows<'d> {
         };
         names(thing).iter().any(said)
     }
+}
+
+/// Whether words outside links, of one sentence and not denied, have these stems.
+fn says(told: &Told, name: &[String]) -> bool {
+    let runs = told.stems().windows(name.len()).enumerate();
+    let mut places = runs.filter(|(_, run)| *run == name);
+    places.any(|(from, _)| {
+        let own = told.words().get(from..from + name.len()).unwrap_or(&[]);
+        let plain = own.iter().all(|word| word.link.is_none());
+        let joined = own.iter().skip(1).all(|word| !word.opens);
+        plain && joined && !told.is_denied(from)
+    })
 }
 
 /// The stems of all names of a thing, and of its kinds alone: `driver` for `seal driver 47 mm`.

@@ -37,6 +37,29 @@ struct Said {
 #[derive(Debug)]
 pub struct Words {
     said: Vec<Said>,
+    /// Every word and stem of them.
+    all: Bits,
+}
+
+/// A few words, as bits: two sets without a bit in common have no word in common. Most patterns have a word that a
+/// passage has not, and are passed over without a look at its words.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+struct Bits([u64; 4]);
+
+impl Bits {
+    fn add(&mut self, word: &str) {
+        // FNV-1a (Fowler, Noll, Vo): the low byte is the bit.
+        let mix = |hash: u32, byte: u8| (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193);
+        let hash = word.bytes().fold(0x811c_9dc5, mix);
+        self.0[(hash >> 6 & 3) as usize] |= 1 << (hash & 63);
+    }
+
+    fn meet(&self, other: &Bits) -> bool {
+        self.0
+            .iter()
+            .zip(other.0)
+            .any(|(own, other)| own & other != 0)
+    }
 }
 
 impl Words {
@@ -69,12 +92,32 @@ impl Words {
                 denied: told.is_denied(index),
             });
         }
-        Words { said }
+        Words::from(said)
+    }
+
+    fn from(said: Vec<Said>) -> Words {
+        let mut all = Bits::default();
+        for own in &said {
+            all.add(&own.text);
+            all.add(&own.stem);
+        }
+        Words { said, all }
+    }
+
+    /// Whether a pattern may stand here: none of its words is one that is nowhere.
+    fn may_say(&self, pattern: &Pattern) -> bool {
+        let mut slots = pattern.groups.iter().flatten();
+        slots.all(|slot| slot.all.meet(&self.all))
     }
 
     /// The bytes of every place of a pattern, unless its first word is denied.
     pub fn all<'w>(&'w self, pattern: &'w Pattern) -> impl Iterator<Item = Range<usize>> + 'w {
-        (0..self.said.len()).filter_map(move |start| {
+        let places = if self.may_say(pattern) {
+            self.said.len()
+        } else {
+            0
+        };
+        (0..places).filter_map(move |start| {
             let first = self.said.get(start).filter(|first| !first.denied)?;
             let end = self.ends(pattern, start)?;
             let last = self.said.get(end - 1)?;
@@ -92,8 +135,9 @@ impl Words {
 
     /// Whether any of some patterns stands here, also denied.
     pub fn mentions(&self, patterns: &[Pattern]) -> bool {
-        let here =
-            |pattern: &Pattern| (0..self.said.len()).any(|at| self.ends(pattern, at).is_some());
+        let here = |pattern: &Pattern| {
+            self.may_say(pattern) && (0..self.said.len()).any(|at| self.ends(pattern, at).is_some())
+        };
         patterns.iter().any(here)
     }
 
@@ -104,9 +148,7 @@ impl Words {
             .said
             .iter()
             .filter(|said| bounds.contains(&said.span.start));
-        Words {
-            said: own.cloned().collect(),
-        }
+        Words::from(own.cloned().collect())
     }
 
     /// The words of a place and three to either side, for what belongs to it closely.
@@ -122,9 +164,7 @@ impl Words {
             .iter()
             .take(last + 3)
             .skip(first.saturating_sub(3));
-        Words {
-            said: near.cloned().collect(),
-        }
+        Words::from(near.cloned().collect())
     }
 
     /// The bytes from the sentence round a place to the next.
@@ -206,6 +246,8 @@ struct Slot {
     exact: bool,
     /// Whether they are an order.
     order: bool,
+    /// All of them.
+    all: Bits,
 }
 
 impl Slot {
@@ -220,10 +262,16 @@ impl Slot {
             true => word.to_owned(),
             false => stem(word),
         });
+        let words: Vec<String> = words.collect();
+        let mut all = Bits::default();
+        for word in &words {
+            all.add(word);
+        }
         Slot {
-            words: words.collect(),
+            words,
             exact,
             order,
+            all,
         }
     }
 

@@ -1,5 +1,7 @@
 //! Declared joints that grip, as the readers' calculator of press and shrink joints reckons them.
 
+use std::sync::Arc;
+
 use crate::calculator::Sheet as Sum;
 use crate::library::{Detail, Figure, Library, Member, sums};
 use crate::number::Decimal;
@@ -18,7 +20,7 @@ pub enum Tightness {
 }
 
 /// The sum of a fit that declares the sizes of its joint; `None` for other figures, and for a fit that is clear there.
-pub fn sum(library: &Library, figure: &Figure, tightness: Tightness) -> Option<Sum> {
+pub fn sum(library: &Library, figure: &Figure, tightness: Tightness) -> Option<Arc<Sum>> {
     let Detail::Fit {
         hole, shaft, grip, ..
     } = &figure.detail
