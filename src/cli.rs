@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
 
 /// Turns a folder of how-to pages with declared figures into a maintenance library that opens anywhere.
 #[derive(Debug, Parser)]
@@ -19,9 +20,19 @@ pub enum Command {
     /// Draft the page of a recording from its captions, WebVTT or SRT; a page that is there is never written to.
     #[command(after_help = CAPTIONS_HELP)]
     Captions(Captions),
+    /// Print what a shell needs to complete commands and options: `fettlebook completions bash`.
+    Completions {
+        /// The shell.
+        shell: Shell,
+    },
     /// Look up a figure, a part, a step, a hazard: the answer itself, and where it stands.
     #[command(after_help = FIND_HELP)]
     Find(Find),
+    /// Print the manual page of the program or of one command, for `man`: `fettlebook manual proof | man -l -`.
+    Manual {
+        /// The command.
+        command: Option<String>,
+    },
     /// Read and check the whole library, and say what is wrong with it.
     Proof {
         /// The library's folder.
@@ -37,6 +48,12 @@ pub enum Command {
     /// Run a calculator with values measured at the bench; without a calculator's name, list what can be worked out.
     #[command(after_help = RECKON_HELP)]
     Reckon(Reckon),
+    /// Lay down a small library that proves clean, with comments that teach how one is written.
+    Start {
+        /// The folder to make, which is not there yet or empty.
+        #[arg(default_value = "content")]
+        folder: PathBuf,
+    },
     /// Make the site; nothing is written if the library has errors.
     Publish {
         /// The library's folder.

@@ -7,6 +7,8 @@ mod print;
 mod proof;
 mod publish;
 mod reckon;
+mod shell;
+mod start;
 
 use std::process::ExitCode;
 
@@ -44,6 +46,9 @@ pub fn run(arguments: Arguments) -> Outcome {
         } => explain::run(&name),
         Command::Proof { folder, format, .. } => proof::run(&folder, format),
         Command::Reckon(wanted) => reckon::run(&wanted),
+        Command::Completions { shell } => shell::completions(shell),
+        Command::Manual { command } => shell::manual(command.as_deref()),
+        Command::Start { folder } => start::run(&folder),
         Command::Publish {
             folder,
             to,
