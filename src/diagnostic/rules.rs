@@ -9,6 +9,7 @@ rule_table! {
     ACCEPTED_DATES "accepted-dates" Error Reading "a finding is let stand from the day somebody looked to the day to look again";
     ACCEPTED_READING "accepted-reading" Error Reading "what keeps a page from being read or published cannot be let stand";
     ACCEPTED_SEVERAL "accepted-several" Error Reading "one reason stands for one place that somebody has looked at";
+    BAD_ADDRESS "bad-address" Error Reading "the code square of a printed sheet must lead whoever scans it to the library, and tell nobody more than that";
     BAD_ID "bad-id" Error Reading "an id becomes an address, and people type part numbers: odd characters would break both";
     BAD_QUANTITY "bad-quantity" Error Reading "a figure that cannot be read cannot be converted, compared or checked";
     BAD_SERIAL "bad-serial" Error Reading "a reader's machine is told apart by its serial, so serials must be comparable";

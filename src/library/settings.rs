@@ -22,6 +22,8 @@ pub struct Settings {
     pub about: Option<Spanned<String>>,
     /// A sentence on every page and every printed sheet.
     pub banner: Option<Spanned<String>>,
+    /// Where the library is published, by https and without a stroke at its end; printed sheets lead there.
+    pub address: Option<Spanned<String>>,
     /// The date of the library as it stands.
     pub date: Date,
     /// Until when a printed sheet may be trusted without looking again.

@@ -55,6 +55,18 @@ pub fn page(page: &Page) -> String {
     format!("{}-{}.html", page.kind.word(), page.id)
 }
 
+/// Where a sheet on paper leads back to: a page of the site as it is published, which the sheet's own issue and edition
+/// then tell what has changed since. It says nothing of who has the sheet.
+pub fn from_paper(library: &str, page: &str, issue: Option<u32>, edition: Option<&str>) -> String {
+    let issue = issue.map(|issue| format!("issue={issue}"));
+    let edition = edition.map(|id| format!("edition={}", percent_encoded(id, "-._~")));
+    let said: Vec<String> = [issue, edition].into_iter().flatten().collect();
+    match said.is_empty() {
+        true => format!("{library}/{page}"),
+        false => format!("{library}/{page}?{}", said.join("&")),
+    }
+}
+
 /// A row or heading of a page.
 pub fn anchor(of: &Page, anchor: &str) -> String {
     format!("{}#{}", page(of), fragment(anchor))
@@ -248,6 +260,20 @@ mod tests {
         assert_eq!(part("DC-201"), "part-dc-201.html");
         assert_eq!(part("DC/201"), "part-dc_2f_201.html");
         assert_eq!(part("DC 201"), "part-dc_20_201.html");
+    }
+
+    #[test]
+    fn paper_leads_back_with_its_issue_and_edition() {
+        let library = "https://library.example/smewick";
+        let sheet = |issue, edition| from_paper(library, "job-a.html", issue, edition);
+        assert_eq!(
+            sheet(None, None),
+            "https://library.example/smewick/job-a.html"
+        );
+        assert_eq!(
+            sheet(Some(4), Some("2026/11")),
+            "https://library.example/smewick/job-a.html?issue=4&edition=2026%2F11"
+        );
     }
 
     #[test]

@@ -6,6 +6,7 @@
 
 pub mod addresses;
 mod assets;
+mod code_square;
 mod data;
 mod dates;
 mod find;

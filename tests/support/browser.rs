@@ -210,10 +210,16 @@ impl Page {
         from_base64(picture["data"].as_str().expect("a picture"))
     }
 
-    /// The page on paper, in the size that its style sheet asks for or else A4, as PDF.
+    /// The page on A4, or in the size that its style sheet asks for, as PDF.
     pub fn print_to_pdf(&self) -> Vec<u8> {
+        self.print_on(8.27, 11.69)
+    }
+
+    /// The page on paper of so many inches, lying if its style sheet asks for that, as PDF. Grounds are left out, as a
+    /// browser leaves them out unless somebody asks for them.
+    pub fn print_on(&self, width: f64, height: f64) -> Vec<u8> {
         let parameters = json!({
-            "preferCSSPageSize": true, "printBackground": true, "paperWidth": 8.27, "paperHeight": 11.69,
+            "preferCSSPageSize": true, "printBackground": false, "paperWidth": width, "paperHeight": height,
             "generateTaggedPDF": true, "generateDocumentOutline": true,
         });
         let paper = self.call("Page.printToPDF", parameters);

@@ -9,6 +9,7 @@ pub mod browser;
 pub mod commonmark;
 pub mod folders;
 pub mod looks;
+pub mod paper;
 pub mod server;
 pub mod tiny_film;
 mod wire;

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use jiff::civil::Date;
+use url::Url;
 
 use super::applies::{crossed, serial};
 use crate::diagnostic::{Location, nearest, rules};
@@ -16,12 +17,13 @@ use crate::text::{self, SitePath, Span};
 use crate::yaml::{self, Node, Value};
 use crate::yaml::{Fields, Problems, id, list, picture, text};
 
-const FIELDS: [&str; 16] = [
+const FIELDS: [&str; 17] = [
     "title",
     "workshop",
     "language",
     "about",
     "banner",
+    "address",
     "date",
     "check_by",
     "report",
@@ -77,10 +79,36 @@ fn read_names(fields: &Fields<'_>, settings: &mut Settings, problems: &mut Probl
         .unwrap_or(settings.language.clone());
     settings.about = fields.text("about", problems);
     settings.banner = fields.text("banner", problems);
+    settings.address = fields
+        .text("address", problems)
+        .and_then(|written| address(written, problems));
     fields.need("date", problems);
     settings.date = fields.date("date", problems).unwrap_or(settings.date);
     settings.check_by = fields.date("check_by", problems);
     settings.report = fields.text("report", problems);
+}
+
+/// Where the library is published. Names of pages are put behind it, so nothing may stand there already; and it is
+/// printed for everybody to read, so it may hold no password.
+fn address(written: Spanned<String>, problems: &mut Problems) -> Option<Spanned<String>> {
+    let read = Url::parse(&written.value).ok();
+    let wrong = match &read {
+        Some(url) if url.scheme() != "https" => "does not begin with `https://`",
+        Some(url) if !url.username().is_empty() || url.password().is_some() => {
+            "holds a user's name or password"
+        }
+        Some(url) if url.query().is_some() => "holds a question mark",
+        Some(url) if url.fragment().is_some() => "leads to a place within a page",
+        Some(url) => {
+            let value = url.as_str().trim_end_matches('/').to_owned();
+            return Some(Spanned { value, ..written });
+        }
+        None => "cannot be read as an address",
+    };
+    let message = format!("`{}` {wrong}", written.value);
+    let help = "write where the library's first page stands on the web, without the page's own name: `address: https://library.example/launches`";
+    problems.push(rules::BAD_ADDRESS.at(&written.at, message).help(help));
+    None
 }
 
 /// Settings that say nothing, for a library whose `library.yaml` cannot be read.
@@ -95,6 +123,7 @@ fn empty(at: Location) -> Settings {
         language: "en".to_owned(),
         about: None,
         banner: None,
+        address: None,
         date: Date::ZERO,
         check_by: None,
         report: None,

@@ -9,9 +9,9 @@ use super::sheet::word;
 use super::tables::{Used, places};
 use super::tags::{PartTag, SourceTag};
 use crate::library::{Family, Figure, Page, Part, Spanned};
-use crate::site::Site;
 use crate::site::html::Html;
 use crate::site::usage::{by_number, parts_of};
+use crate::site::{Site, addresses};
 
 /// Every figure under its part.
 #[derive(Debug, Serialize)]
@@ -23,6 +23,8 @@ pub struct ByPartView {
 /// A figure of a part.
 #[derive(Debug, Serialize)]
 struct Row {
+    /// Whether it is of the same part as the row before it, and stays with that on paper.
+    joined: bool,
     /// The part; `None` for a figure that belongs to none.
     part: Option<PartTag>,
     /// The family, as a key of the theme's words.
@@ -59,14 +61,18 @@ pub fn view(site: &Site<'_>) -> ByPartView {
     let others = others.filter(|(_, figure)| parts_of(figure).is_empty());
     rows.extend(in_order(others.collect(), site, None));
     ByPartView {
-        frame: Frame::gathered("figures"),
+        frame: Frame::chart(site, "figures", addresses::BY_PART),
         rows,
     }
 }
 
 fn of_part(site: &Site<'_>, part: &Part) -> Vec<Row> {
     let figures = site.usage.figures(&part.number.value).to_vec();
-    in_order(figures, site, Some(part))
+    let mut rows = in_order(figures, site, Some(part));
+    for row in rows.iter_mut().skip(1) {
+        row.joined = true;
+    }
+    rows
 }
 
 /// The rows of figures: torques, fits, settings, each by page and as declared there.
@@ -91,6 +97,7 @@ fn row(site: &Site<'_>, part: Option<&Part>, page: &Page, figure: &Figure) -> Op
         value: one.value.clone(),
     });
     Some(Row {
+        joined: false,
         part: part.map(|part| PartTag::new(site, part)),
         family: word(&Family::WORDS, Some(figure.family())),
         values: values.collect(),

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::library::{Applies, Library, Page, Spanned};
 use crate::quantity::System;
+use crate::site::code_square::CodeSquare;
 use crate::site::dates::Day;
 use crate::site::machines::{Machines, everyone};
 use crate::site::theme::Words;
@@ -63,6 +64,12 @@ pub struct Frame {
     pub title: String,
     /// The machines it is for.
     pub machines: Machines,
+    /// When this issue was made.
+    pub issued: Option<Day>,
+    /// How to ask the search for it, `J01/4`, as printed on paper; empty for gathered pages.
+    pub ask: String,
+    /// What leads from paper back to it, if the library says where it is published.
+    pub code: Option<CodeSquare>,
     /// Whether it sets out a calculation, which needs a style sheet of its own.
     pub reckons: bool,
     /// The file in which the page stands as linked data; empty if none.
@@ -80,11 +87,22 @@ impl Frame {
         }
     }
 
+    /// The frame of a gathered page that hangs on the wall as a chart.
+    pub fn chart(site: &Site<'_>, key: &'static str, address: &str) -> Frame {
+        Frame {
+            code: site.code_square(address, None),
+            ..Frame::gathered(key)
+        }
+    }
+
     /// The frame of a page of the library.
     pub fn page(site: &Site<'_>, page: &Page) -> Frame {
         Frame {
             id: page.id.clone(),
             mark: page.mark(),
+            issued: page.date.map(|date| Day::new(date, site.theme.words())),
+            ask: page.mark().replace('-', ""),
+            code: site.code_square(&addresses::page(page), Some(page.issue.value)),
             linked: match linked::is_for(page) {
                 true => addresses::linked(page),
                 false => String::new(),

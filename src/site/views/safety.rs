@@ -183,7 +183,7 @@ pub fn view(site: &Site<'_>) -> NoticesView {
         }
     }
     NoticesView {
-        frame: Frame::gathered(""),
+        frame: Frame::chart(site, "", addresses::NOTICES),
         groups,
         missing,
     }

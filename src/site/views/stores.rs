@@ -57,7 +57,7 @@ struct StoreRow {
 /// The index of parts.
 pub fn parts(site: &Site<'_>) -> PartsView {
     PartsView {
-        frame: Frame::gathered(""),
+        frame: Frame::chart(site, "", addresses::PARTS),
         rows: site
             .library
             .parts
@@ -116,7 +116,7 @@ pub fn tools(site: &Site<'_>) -> StoresView {
         }
     });
     StoresView {
-        frame: Frame::gathered(""),
+        frame: Frame::chart(site, "", addresses::TOOLS),
         rows: rows.collect(),
     }
 }
@@ -158,7 +158,7 @@ pub fn consumables(site: &Site<'_>) -> StoresView {
         }
     });
     StoresView {
-        frame: Frame::gathered(""),
+        frame: Frame::chart(site, "", addresses::CONSUMABLES),
         rows: rows.collect(),
     }
 }

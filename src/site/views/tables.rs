@@ -31,6 +31,8 @@ pub struct TableView {
 #[derive(Debug, Default, Serialize)]
 struct Row {
     id: String,
+    /// Whether it is of the same part as the row before it, and stays with that on paper.
+    joined: bool,
     parts: Vec<PartTag>,
     name: String,
     machines: Machines,
@@ -78,12 +80,22 @@ pub fn view(site: &Site<'_>, family: Family) -> TableView {
         .collect();
     figures.sort_by(by_part);
     TableView {
-        frame: Frame::gathered("figures"),
+        frame: Frame::chart(site, "figures", addresses::table(family)),
         rows: figures
-            .into_iter()
-            .map(|(page, figure)| row(site, page, figure))
+            .iter()
+            .enumerate()
+            .map(|(index, (page, figure))| Row {
+                joined: index > 0 && is_of_one_part(figures[index - 1].1, figure),
+                ..row(site, page, figure)
+            })
             .collect(),
     }
+}
+
+/// Whether both figures are first of all about one part.
+fn is_of_one_part(one: &Figure, other: &Figure) -> bool {
+    let first = |figure: &Figure| parts_of(figure).first().map(|part| (*part).to_owned());
+    first(one).is_some() && first(one) == first(other)
 }
 
 /// By the first part's number, figures without a part last; then by page and as declared there.

@@ -27,8 +27,10 @@
     const age = months(date, today());
     const says = "This copy is " + age + (age === 1 ? " month" : " months") + " old; figures may have changed. It was to be checked by " + checkBy + ".";
     underTitle(bar("age", says));
+    const late = "This copy was past its date when it was printed, " + today() + ".";
+    document.documentElement.dataset.paperLate = late;
     const foot = document.querySelector(".print-foot");
-    if (foot) foot.append(" · ", make("b", {}, "This copy was past its date when it was printed, " + today() + "."));
+    if (foot) foot.append(" · ", make("b", {}, late));
   }
 
   Fettlebook.components.push({ name: "age", start });

@@ -231,6 +231,9 @@
 
   function paperNames(machine) {
     const name = named(machine);
+    const paper = document.documentElement.dataset;
+    if (paper.paperAll === undefined) paper.paperAll = paper.paperFor || "";
+    paper.paperFor = name || paper.paperAll;
     for (const element of document.querySelectorAll("[data-machine-name]")) {
       if (element.dataset.machineName === "") element.dataset.machineName = element.textContent || " ";
       element.textContent = name || element.dataset.machineName;

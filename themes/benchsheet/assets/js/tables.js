@@ -71,14 +71,14 @@
     };
   }
 
-  function sort(table, head, spoken) {
+  function sort(table, head, words, spoken) {
     const falling = head.getAttribute("aria-sort") === "ascending";
     const compare = comparer(head.cellIndex, head.dataset.sort, document.documentElement.lang || undefined);
     const rows = bodyRows(table).sort((one, other) => (falling ? compare(other, one) : compare(one, other)));
     table.tBodies[0].append(...rows);
     for (const other of head.parentElement.cells) other.removeAttribute("aria-sort");
     head.setAttribute("aria-sort", falling ? "descending" : "ascending");
-    spoken.textContent = "Sorted by " + head.textContent.trim() + (falling ? ", falling" : ", rising");
+    spoken.textContent = "Sorted by " + words + (falling ? ", falling" : ", rising");
   }
 
   function prepare(table) {
@@ -87,9 +87,11 @@
     table.before(element);
     for (const head of table.tHead.rows[0].cells) {
       if (!head.dataset.sort) continue;
-      const key = make("button", { type: "button", class: "sort" }, head.textContent.trim());
-      key.addEventListener("click", () => sort(table, head, spoken));
-      head.replaceChildren(key);
+      const words = head.textContent.trim();
+      const key = make("button", { type: "button", class: "sort" }, words);
+      key.addEventListener("click", () => sort(table, head, words, spoken));
+      // On paper the words of a table's head are repeated on every sheet, but no button is.
+      head.replaceChildren(key, make("span", { class: "print-only", "aria-hidden": "true" }, words));
     }
     table.classList.add("is-sortable");
   }
