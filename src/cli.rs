@@ -65,6 +65,13 @@ pub enum Command {
         /// Add `proof.html`, for the workshop: every finding, and every one that was accepted.
         #[arg(long)]
         with_proof: bool,
+        /// Write the site as one archive too, for a memory stick, and beside it one HTML file for each kind of machine, for
+        /// a phone.
+        #[arg(long, value_name = "FILE")]
+        zip: Option<PathBuf>,
+        /// Write the HTML files for phones into this folder; without `--zip`, only those.
+        #[arg(long, value_name = "FOLDER")]
+        one_file: Option<PathBuf>,
     },
 }
 

@@ -10,9 +10,11 @@ mod reckon;
 mod shell;
 mod start;
 
+use std::path::Path;
 use std::process::ExitCode;
 
 use crate::cli::{Arguments, Command};
+use crate::pipeline::Wanted;
 
 /// How a command ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,6 +55,19 @@ pub fn run(arguments: Arguments) -> Outcome {
             folder,
             to,
             with_proof,
-        } => publish::run(&folder, &to, with_proof),
+            zip,
+            one_file,
+        } => {
+            // Whoever takes the library on a stick wants it for a phone as well.
+            let beside = zip
+                .as_ref()
+                .map(|file| file.parent().unwrap_or(Path::new("")));
+            let wanted = Wanted {
+                proof: with_proof,
+                archive: zip.as_deref(),
+                one_file: one_file.as_deref().or(beside),
+            };
+            publish::run(&folder, &to, wanted)
+        }
     }
 }

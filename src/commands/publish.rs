@@ -4,11 +4,11 @@ use std::path::Path;
 
 use super::{Outcome, print};
 use crate::disk::{Output, OutputError, Summary};
-use crate::pipeline::{self, Checked};
+use crate::pipeline::{self, Checked, Wanted};
 
-/// Makes the site of the library in `folder` in the folder `to`, with the proof sheet if that is wanted; with errors in
-/// the library, writes nothing.
-pub fn run(folder: &Path, to: &Path, with_proof: bool) -> Outcome {
+/// Makes the site of the library in `folder` in the folder `to`, and what else is wanted; with errors in the library, writes
+/// nothing.
+pub fn run(folder: &Path, to: &Path, wanted: Wanted<'_>) -> Outcome {
     let checked = match pipeline::check(folder) {
         Ok(checked) => checked,
         Err(error) => return print::fail(error),
@@ -19,7 +19,7 @@ pub fn run(folder: &Path, to: &Path, with_proof: bool) -> Outcome {
     if checked.has_errors() {
         return Outcome::Problems;
     }
-    match write(folder, to, &checked, with_proof) {
+    match write(folder, to, &checked, wanted) {
         Ok(summary) => {
             print::say(format_args!(
                 "`{}`: {} files written, {} unchanged, {} removed; open {}",
@@ -29,6 +29,22 @@ pub fn run(folder: &Path, to: &Path, with_proof: bool) -> Outcome {
                 summary.removed,
                 to.join("index.html").display()
             ));
+            if let Some(file) = wanted.archive {
+                print::say(format_args!(
+                    "`{}`: the library for a stick",
+                    file.display()
+                ));
+            }
+            if let Some(home) = wanted.one_file {
+                let home = match home.as_os_str().is_empty() {
+                    true => Path::new("."),
+                    false => home,
+                };
+                print::say(format_args!(
+                    "`{}`: the library as one file for each kind of machine",
+                    home.display()
+                ));
+            }
             Outcome::Good
         }
         Err(error) => print::fail(error),
@@ -39,7 +55,7 @@ fn write(
     folder: &Path,
     to: &Path,
     checked: &Checked,
-    with_proof: bool,
+    wanted: Wanted<'_>,
 ) -> Result<Summary, OutputError> {
     let shown = to.display();
     let waiting = || {
@@ -48,5 +64,5 @@ fn write(
         ));
     };
     let stage = Output::open(to, folder, waiting)?.stage()?;
-    Ok(pipeline::publish(folder, checked, stage, with_proof)?)
+    Ok(pipeline::publish(folder, checked, stage, wanted)?)
 }

@@ -11,6 +11,8 @@
 //! the whole publish and the site can be made again. The module knows neither what a page is nor what
 //! belongs in a site, and it prints nothing.
 
+mod archive;
+mod asked;
 mod error;
 mod file;
 mod kept;

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, File, OpenOptions, Permissions};
 use std::io::{self, Read, Write};
 use std::os::unix::fs::PermissionsExt;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 /// Every file and folder of a site may be read by everyone, whatever the umask of whoever published it.
@@ -109,6 +109,21 @@ impl Stage {
         let doing = "remove what was published before (the new site is in place) beside";
         cleared.map_err(DiskError::at(shown, doing))?;
         Ok(summary)
+    }
+
+    /// The folder of the site whose place this one is to take.
+    pub(super) fn site(&self) -> &Path {
+        &self.output.places.site
+    }
+
+    /// Every file of this site by its path, sorted, with the place on the disk where its bytes lie now.
+    pub(super) fn files(&self) -> Vec<(String, PathBuf)> {
+        let places = &self.output.places;
+        let place = |(path, fate): (&String, &Fate)| match fate {
+            Fate::Same => (path.clone(), places.site.join(path)),
+            Fate::Begun | Fate::Written => (path.clone(), places.stage.join(path)),
+        };
+        self.names().files.iter().map(place).collect()
     }
 
     fn names(&self) -> MutexGuard<'_, Names> {

@@ -19,7 +19,7 @@ use crate::disk::{self, DiskError, Stage, Summary};
 use crate::document::{self, Documents};
 use crate::library::{self, Input, Library, SETTINGS_FILE, media};
 use crate::proof;
-use crate::site::Site;
+use crate::site::{self, Site, addresses};
 
 /// A library as read, with everything found wrong with it.
 pub struct Checked {
@@ -127,7 +127,18 @@ fn sort_out(loaded: Vec<Loaded>) -> (Input, Sources, Vec<Diagnostic>) {
     (input, sources, problems)
 }
 
-/// Writes the site of a checked library, with the workshop's proof sheet if that is wanted.
+/// What is wanted besides the site itself.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Wanted<'w> {
+    /// The workshop's proof sheet, in the site.
+    pub proof: bool,
+    /// The site as one archive, in this file.
+    pub archive: Option<&'w Path>,
+    /// The library as one page for each choice of its first variant, in this folder.
+    pub one_file: Option<&'w Path>,
+}
+
+/// Writes the site of a checked library, and what else is wanted.
 ///
 /// # Errors
 /// When the disk refuses; the site that was there stays as it was.
@@ -135,18 +146,30 @@ pub fn publish(
     folder: &Path,
     checked: &Checked,
     stage: Stage,
-    with_proof: bool,
+    wanted: Wanted<'_>,
 ) -> Result<Summary, DiskError> {
     let site = Site::new(&checked.library, &checked.documents);
-    let site = match with_proof {
+    let mut site = match wanted.proof {
         true => site.with_proof(&checked.problems),
         false => site,
     };
-    site.write(&|path, bytes| stage.write(path, bytes))?;
     let used = pictures::used(&checked.library, &checked.documents);
     used.par_iter().try_for_each(|path| {
-        let bytes = disk::read(folder, path)?;
-        stage.write(path, &media::published(path, bytes))
+        let bytes = media::published(path, disk::read(folder, path)?);
+        site.note(path, &bytes);
+        stage.write(path, &bytes)
     })?;
+    site.write(&|path, bytes| stage.write(path, bytes))?;
+    if let Some(file) = wanted.archive {
+        let start = site.start_page();
+        let start = (addresses::START_HERE, start.as_slice());
+        stage.archive(file, &site.file_name(), start, folder)?;
+    }
+    if let Some(home) = wanted.one_file {
+        let pictures = pictures::held(folder, &checked.library, &used)?;
+        for (name, bytes) in site.one_files(&pictures) {
+            stage.beside(&home.join(name), &bytes, site::ONE_FILE_MARK, folder)?;
+        }
+    }
     stage.commit()
 }

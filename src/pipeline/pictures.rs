@@ -1,11 +1,14 @@
 //! Which media files a library shows.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
 use std::sync::Arc;
 
 use crate::diagnostic::{Diagnostic, Location, rules};
+use crate::disk::{self, DiskError};
 use crate::document::Documents;
-use crate::library::Library;
+use crate::library::{Library, media};
+use crate::site::addresses;
 use crate::text::{SitePath, Span};
 
 /// Every file under `media/` that something shows or leads to and that is there.
@@ -37,6 +40,29 @@ pub fn used(library: &Library, documents: &Documents) -> BTreeSet<SitePath> {
         .chain(named.map(|file| &file.value))
         .filter(|path| library.media.contains_key(path))
         .cloned()
+        .collect()
+}
+
+/// Every used picture as it is published, by its address; recordings are left out.
+///
+/// # Errors
+/// When one cannot be read.
+pub fn held(
+    folder: &Path,
+    library: &Library,
+    used: &BTreeSet<SitePath>,
+) -> Result<BTreeMap<String, Vec<u8>>, DiskError> {
+    let films: BTreeSet<&SitePath> = library
+        .pages
+        .values()
+        .filter_map(|page| Some(&page.film.as_ref()?.file.as_ref()?.value))
+        .collect();
+    let pictures = used.iter().filter(|path| !films.contains(path));
+    pictures
+        .map(|path| {
+            let bytes = media::published(path, disk::read(folder, path)?);
+            Ok((addresses::media(path), bytes))
+        })
         .collect()
 }
 

@@ -37,8 +37,20 @@ pub const BULLETINS: &str = "bulletins.html";
 pub const VIDEOS: &str = "videos.html";
 /// The index of calculators.
 pub const CALCULATORS: &str = "calculators.html";
+/// The page of an archive that leads into the library.
+pub const START_HERE: &str = "START-HERE.html";
 /// What proof found, for the workshop: no page leads there.
 pub const PROOF: &str = "proof.html";
+/// What a reader's phone keeps, and the choice of it.
+pub const KEEP: &str = "keep.html";
+/// Every file with its hash, for whoever keeps them.
+pub const KEEP_LIST: &str = "keep.json";
+/// The mark of the edition.
+pub const MARK: &str = "assets/mark.txt";
+/// The worker that keeps the library on a phone. It stands at the top, because it serves what lies below it.
+pub const WORKER: &str = "sw.js";
+/// What a phone asks for before it puts the library among its programs.
+pub const MANIFEST: &str = "manifest.webmanifest";
 /// Every figure as JSON.
 pub const FIGURES_JSON: &str = "figures.json";
 /// Every figure as CSV.

@@ -88,7 +88,7 @@ fn published(path: &str, bytes: &[u8]) -> Vec<u8> {
 
 /// A classic script without comments, blanks and long names, ending with a line end; one that cannot be parsed stays as
 /// it is.
-fn small(text: &str) -> String {
+pub fn small(text: &str) -> String {
     let allocator = Allocator::default();
     let mut parsed = Parser::new(&allocator, text, SourceType::script()).parse();
     if !parsed.diagnostics.is_empty() {
@@ -104,7 +104,7 @@ fn small(text: &str) -> String {
 }
 
 /// A style sheet without comments and blanks; one that cannot be parsed stays as it is.
-fn small_style(text: &str) -> String {
+pub fn small_style(text: &str) -> String {
     match minifier::css::minify(text) {
         Ok(small) => format!("{}\n", small.to_string().trim_start()),
         Err(_) => text.to_owned(),

@@ -7,7 +7,7 @@ use rayon::prelude::*;
 use super::quantities::Quantities;
 use super::{Site, addresses};
 use crate::document::Target;
-use crate::library::{Family, Figure, Library};
+use crate::library::{Choice, Family, Figure, Library};
 use crate::search::{Card, Entry, More, Searchable, Synonyms, files, gather};
 
 /// The folder of the index's files.
@@ -60,10 +60,14 @@ fn units(
     })
 }
 
-/// The index of the site as files with their addresses.
-pub fn index(site: &Site<'_>) -> Vec<(String, Vec<u8>)> {
+/// The index of the site as files with their addresses: of what is for a machine with the choice `of`, if one is given.
+pub fn index(site: &Site<'_>, of: Option<&Choice>) -> Vec<(String, Vec<u8>)> {
     let settings = &site.library.settings;
-    let entries = gather(site.library, site.documents);
+    let mut entries = gather(site.library, site.documents);
+    if let Some(choice) = of {
+        let chosen = [choice.id.value.clone()];
+        entries.retain(|entry| entry.applies.is_for(&chosen, &settings.variants));
+    }
     let synonyms = Synonyms::new(settings.synonyms());
     // The index is made in memory, of texts: nothing in it can fail but memory itself.
     let Ok(searchable) = Searchable::new(&entries, &settings.variants, synonyms) else {

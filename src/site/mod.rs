@@ -11,9 +11,11 @@ mod data;
 mod dates;
 mod find;
 mod html;
+mod keeping;
 mod linked;
 mod machines;
 mod math;
+mod one_file;
 mod outputs;
 mod plain;
 mod quantities;
@@ -26,10 +28,16 @@ mod tracks;
 mod usage;
 mod views;
 
+use std::collections::BTreeMap;
+
 use rayon::prelude::*;
 
 pub use self::find::cards;
+pub use self::one_file::MADE as ONE_FILE_MARK;
 
+use self::keeping::Listing;
+use self::one_file::Chosen;
+use self::outputs::Output;
 use self::quantities::Quantities;
 use self::sums::Sums;
 use self::theme::Theme;
@@ -54,6 +62,7 @@ pub struct Site<'a> {
     /// By which words things are spoken of, if any film says something.
     names: Option<Names<'a>>,
     proof: Option<&'a [Diagnostic]>,
+    listing: Listing,
 }
 
 impl<'a> Site<'a> {
@@ -69,6 +78,7 @@ impl<'a> Site<'a> {
             sums: Sums::default(),
             names: speaks.then(|| Names::new(library)),
             proof: None,
+            listing: Listing::default(),
             theme: Theme::new(&library.settings.language, |words| {
                 views::frame::library(library, words)
             }),
@@ -83,28 +93,86 @@ impl<'a> Site<'a> {
         }
     }
 
+    /// Notes a file that lies in the site but is not made here: a picture, a recording. Told before [`Site::write`], so
+    /// that browsers can keep it.
+    pub fn note(&self, path: &SitePath, bytes: &[u8]) {
+        self.listing.note(path.as_str(), bytes);
+    }
+
     /// Renders every file of the site and hands it to `sink`, from several threads and in no order; gives their number.
     ///
     /// # Errors
     /// The first error that the sink gives; files after it may or may not have been handed over.
-    pub fn write<E: Send>(&self, sink: &Sink<'_, E>) -> Result<usize, E> {
-        let outputs = self.outputs();
+    pub fn write<E: Send>(&mut self, sink: &Sink<'_, E>) -> Result<usize, E> {
+        let (loaded, others): (Vec<_>, Vec<_>) =
+            self.outputs().into_iter().partition(Output::is_loaded);
+        // What pages load comes first: its mark stands in every page.
+        let loaded = self.loaded(&loaded);
+        let mark = self.listing.mark(&loaded);
+        self.theme.set_mark(&mark);
         let put = |address: &str, bytes: &[u8]| {
             // Addresses are made of ids and fixed names; one that is no path cannot be read in the first place.
             SitePath::parse(address).map_or(Ok(()), |path| sink(&path, bytes))
         };
-        let pages = || {
-            let outputs = outputs.par_iter();
-            outputs.try_for_each(|output| put(&output.address(), &self.render(output)))
+        let keep = |address: &str, bytes: &[u8]| {
+            self.listing.note(address, bytes);
+            put(address, bytes)
         };
-        let index = || {
-            let files = find::index(self);
-            let each = files.par_iter();
-            each.try_for_each(|(address, bytes)| put(address, bytes))
-                .map(|()| files.len())
+        let count = loaded.len() + others.len() + 1;
+        loaded.into_par_iter().try_for_each(|(address, bytes)| {
+            keep(&address, &keeping::signed(&address, bytes, &mark))
+        })?;
+        others
+            .par_iter()
+            .try_for_each(|output| keep(&output.address(), &self.render(output)))?;
+        keep(addresses::MARK, mark.as_bytes())?;
+        let files = keeping::files(self, &mark);
+        for (address, bytes) in &files {
+            put(address, bytes)?;
+        }
+        Ok(count + files.len())
+    }
+
+    /// The library as one file that needs no other, for each choice of its first variant: names and contents. Pages for
+    /// other choices are left out. `pictures` are those of the library by their addresses, without recordings.
+    ///
+    /// Ask after [`Site::write`], which gives pages the mark of their edition.
+    pub fn one_files(&self, pictures: &BTreeMap<String, Vec<u8>>) -> Vec<(String, Vec<u8>)> {
+        let choices: Vec<Option<Chosen<'_>>> = match self.library.settings.variants.first() {
+            Some(variant) => {
+                let choices = variant.choices.iter();
+                choices
+                    .map(|choice| Some(Chosen { variant, choice }))
+                    .collect()
+            }
+            None => vec![None],
         };
-        let (pages, index) = rayon::join(pages, index);
-        pages?;
-        Ok(outputs.len() + index?)
+        let files = choices.par_iter();
+        files
+            .map(|chosen| one_file::file(self, *chosen, pictures))
+            .collect()
+    }
+
+    /// The page beside the library's folder in an archive, which leads into it.
+    pub fn start_page(&self) -> Vec<u8> {
+        let front = format!("{}/{}", self.file_name(), addresses::FRONT);
+        let front = crate::text::percent_encoded(&front, "/-._~");
+        self.theme.render("start-here.html", &front)
+    }
+
+    /// A name for files that hold the whole library: its title in small letters, words joined by hyphens.
+    pub fn file_name(&self) -> String {
+        views::frame::key(&self.library.settings.title.value)
+    }
+
+    /// Everything that pages load, by address: the given files, and the index.
+    fn loaded(&self, outputs: &[Output<'a>]) -> Vec<(String, Vec<u8>)> {
+        let render = |output: &Output<'a>| (output.address(), self.render(output));
+        let (mut files, index) = rayon::join(
+            || outputs.par_iter().map(render).collect::<Vec<_>>(),
+            || find::index(self, None),
+        );
+        files.extend(index);
+        files
     }
 }

@@ -1,7 +1,7 @@
 //! The list of files that a site consists of, and which view shows each.
 
 use super::assets::{Asset, assets};
-use super::{Family, Site, addresses, data, linked, reckon_data, tracks, views};
+use super::{Family, Site, addresses, data, keeping, linked, reckon_data, tracks, views};
 use crate::calculator::Definition;
 use crate::diagnostic::Diagnostic;
 use crate::library::{Kind, Page, Part};
@@ -56,6 +56,10 @@ pub enum Output<'a> {
     FiguresCsv,
     /// What scripts know of the library.
     LibraryScript,
+    /// What a reader's phone keeps, and the choice of it.
+    Keep,
+    /// What a phone asks for before it puts the library among its programs.
+    Manifest,
     /// What proof found, for the workshop.
     Proof(&'a [Diagnostic]),
     /// A file of the theme.
@@ -94,7 +98,20 @@ impl Output<'_> {
             Output::FiguresJson => addresses::FIGURES_JSON.to_owned(),
             Output::FiguresCsv => addresses::FIGURES_CSV.to_owned(),
             Output::LibraryScript => addresses::LIBRARY_SCRIPT.to_owned(),
+            Output::Keep => addresses::KEEP.to_owned(),
+            Output::Manifest => addresses::MANIFEST.to_owned(),
         }
+    }
+
+    /// Whether pages load it, so that it must be of their own edition.
+    pub fn is_loaded(&self) -> bool {
+        matches!(
+            self,
+            Output::Asset(_)
+                | Output::CalculatorScript(_)
+                | Output::UnitsScript
+                | Output::LibraryScript
+        )
     }
 }
 
@@ -118,6 +135,8 @@ impl<'a> Site<'a> {
             Output::FiguresJson,
             Output::FiguresCsv,
             Output::LibraryScript,
+            Output::Keep,
+            Output::Manifest,
         ];
         outputs.extend(Family::WORDS.map(|(_, family)| Output::Table(family)));
         outputs.extend(self.library.pages.values().map(Output::Page));
@@ -177,6 +196,8 @@ impl<'a> Site<'a> {
             Output::FiguresJson => data::figures_json(self),
             Output::FiguresCsv => data::figures_csv(self),
             Output::LibraryScript => data::library_script(self),
+            Output::Keep => theme.render("keep.html", &views::keep::view(self)),
+            Output::Manifest => keeping::manifest(self),
             Output::Asset(asset) => asset.bytes.clone(),
         }
     }

@@ -48,6 +48,8 @@ pub struct FilmWords {
     pub instead: String,
     /// For something put right.
     pub one: String,
+    /// Where a recording is not at hand.
+    pub absent: String,
 }
 
 /// Words inside running text.
@@ -79,8 +81,14 @@ impl Theme {
             .expect("the theme's templates are whole");
         let globals = tera.global_context();
         globals.insert("words", &all);
+        globals.insert("mark", "");
         globals.insert("library", &library(&words));
         Theme { tera, words }
+    }
+
+    /// Gives every page from now on the mark of its edition.
+    pub fn set_mark(&mut self, mark: &str) {
+        self.tera.global_context().insert("mark", mark);
     }
 
     /// The words for text put together in code.
@@ -130,6 +138,11 @@ pub fn files() -> Vec<(&'static str, &'static [u8])> {
     let mut files = Vec::new();
     gather(&THEME, &mut files);
     files
+}
+
+/// One file of the theme.
+pub fn file(path: &str) -> Option<&'static [u8]> {
+    THEME.get_file(path).map(include_dir::File::contents)
 }
 
 fn gather(folder: &'static Dir<'static>, files: &mut Vec<(&'static str, &'static [u8])>) {

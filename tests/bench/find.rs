@@ -122,7 +122,7 @@ fn publish_small(folder: &Path, site: &Path) {
         .expect("an output")
         .stage()
         .expect("a stage");
-    pipeline::publish(folder, &checked, stage, false).expect("a site");
+    pipeline::publish(folder, &checked, stage, pipeline::Wanted::default()).expect("a site");
 }
 
 /// In place of the small library's own index.

@@ -104,7 +104,7 @@ fn publish(library: &Path, site: &Path) {
         .expect("an output")
         .stage()
         .expect("a stage");
-    pipeline::publish(library, &checked, stage, false).expect("a site");
+    pipeline::publish(library, &checked, stage, pipeline::Wanted::default()).expect("a site");
 }
 
 /// Reads every file, renders its Markdown, and writes the bytes of the site.

@@ -1,5 +1,6 @@
 //! A small static HTTP server on this machine, as plain as the plainest host that a site must work on.
 
+use std::collections::VecDeque;
 use std::fs;
 use std::io::{BufRead, BufReader, Write};
 use std::net::{SocketAddr, TcpListener, TcpStream};
@@ -19,7 +20,9 @@ pub struct Server {
 }
 
 struct Shared {
-    folder: PathBuf,
+    folder: Mutex<PathBuf>,
+    /// After so many more answers comes another folder, and so on.
+    next: Mutex<VecDeque<(usize, PathBuf)>>,
     policy: String,
     requests: Mutex<Vec<String>>,
     is_stopped: AtomicBool,
@@ -31,7 +34,8 @@ impl Server {
         let listener = TcpListener::bind("127.0.0.1:0").expect("a free port");
         let address = listener.local_addr().expect("an address");
         let shared = Arc::new(Shared {
-            folder: folder.to_owned(),
+            folder: Mutex::new(folder.to_owned()),
+            next: Mutex::default(),
             policy: policy.to_owned(),
             requests: Mutex::default(),
             is_stopped: AtomicBool::new(false),
@@ -48,6 +52,26 @@ impl Server {
     /// The address of a file of the folder; of the folder itself for an empty `path`.
     pub fn address(&self, path: &str) -> String {
         format!("http://{}{BASE}{path}", self.address)
+    }
+
+    /// Serves another folder from the next answer on.
+    pub fn switch(&self, folder: &Path) {
+        let mut next = self.shared.next.lock().expect("the next folders");
+        next.clear();
+        next.push_back((0, folder.to_owned()));
+    }
+
+    /// Serves another folder once so many more answers were given after what was told before, as when a library is
+    /// published while it is read.
+    pub fn switch_after(&self, answers: usize, folder: &Path) {
+        let mut next = self.shared.next.lock().expect("the next folders");
+        next.push_back((answers, folder.to_owned()));
+    }
+
+    /// Whether the last folder that was told is the one that is served.
+    pub fn is_switched(&self) -> bool {
+        let next = self.shared.next.lock().expect("the next folders");
+        next.is_empty()
     }
 
     /// Every path asked for so far, in order, as it was sent: `/lib/index.html?q=hub`.
@@ -69,6 +93,21 @@ impl Server {
 impl Drop for Server {
     fn drop(&mut self) {
         self.stop();
+    }
+}
+
+impl Shared {
+    /// The folder that this answer comes from.
+    fn folder(&self) -> PathBuf {
+        let mut folder = self.folder.lock().expect("the folder");
+        let mut next = self.next.lock().expect("the next folders");
+        if next.front().is_some_and(|(left, _)| *left == 0) {
+            *folder = next.pop_front().expect("the first").1;
+        }
+        if let Some((left, _)) = next.front_mut() {
+            *left = left.saturating_sub(1);
+        }
+        folder.clone()
     }
 }
 
@@ -96,7 +135,7 @@ fn answer(mut stream: TcpStream, shared: &Shared) -> Option<()> {
         .lock()
         .expect("requests")
         .push(asked.to_owned());
-    let (status, kind, body) = match file(asked, &shared.folder) {
+    let (status, kind, body) = match file(asked, &shared.folder()) {
         _ if method != "GET" && method != "HEAD" => (
             "405 Method Not Allowed",
             "text/plain; charset=utf-8",

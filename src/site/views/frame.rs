@@ -46,7 +46,7 @@ pub fn library(library: &Library, words: &Words) -> LibraryFrame {
 }
 
 /// The title in lower-case letters and digits, words joined by hyphens.
-fn key(title: &str) -> String {
+pub fn key(title: &str) -> String {
     let words = title
         .split(|c: char| !c.is_alphanumeric())
         .filter(|word| !word.is_empty());

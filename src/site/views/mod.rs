@@ -12,6 +12,7 @@ pub mod film;
 pub mod find;
 pub mod frame;
 pub mod front;
+pub mod keep;
 pub mod lists;
 pub mod names;
 pub mod part;

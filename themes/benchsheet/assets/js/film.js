@@ -4,6 +4,7 @@
   "use strict";
   const Fettlebook = window.Fettlebook;
   const document = window.document;
+  const { place } = Fettlebook;
   const NEAR = 0.3; // seconds: nearer than this, the film is where it should be
 
   let film = null;
@@ -86,7 +87,7 @@
 
   /** Goes where the address says; whether it says anywhere. */
   function arrive() {
-    const to = moment(window.location.hash);
+    const to = moment("#" + place.fragment(window.location.hash));
     if (!to || !rows.length) return false;
     const row = rows[rowAt(to.from)];
     mark(row, false);
@@ -102,8 +103,8 @@
   }
 
   function touch(event) {
-    const link = event.target.closest ? event.target.closest("a[href^='#t']") : null;
-    const to = link && moment(link.hash);
+    const link = event.target.closest ? event.target.closest("a[href^='" + place.hash("t") + "']") : null;
+    const to = link && moment("#" + place.fragment(link.hash));
     if (!to || event.defaultPrevented || event.ctrlKey || event.metaKey || event.shiftKey) return;
     seek(to);
     play();

@@ -35,7 +35,7 @@
 
   /** Whether this is the page whose only purpose is finding. */
   function isOwnPage() {
-    return new URL(parts.form.action).pathname === window.location.pathname;
+    return Fettlebook.place.isAt("find.html");
   }
 
   // ---- asking ----
@@ -241,9 +241,9 @@
     doing();
   }
 
-  /** On its own page the form has nowhere to go: it asks at once, and a phone's keyboard makes room for the answers. */
+  /** On its own page, and in the library's one file, the form has nowhere to go: it asks at once, and a phone's keyboard makes room for the answers. */
   function submit(event) {
-    if (typed() && !isOwnPage()) return;
+    if (typed() && !isOwnPage() && parts.form.hasAttribute("action")) return;
     event.preventDefault();
     window.clearTimeout(timers.ask);
     if (typed()) ask();
@@ -280,7 +280,7 @@
       state.family = key.dataset.family;
       ask();
     });
-    const key = document.querySelector(".thumb a[href='find.html']");
+    const key = document.querySelector(".thumb a[href='" + Fettlebook.place.address("find.html") + "']");
     if (key) key.addEventListener("click", (event) => { event.preventDefault(); parts.input.focus(); });
     document.addEventListener("fettlebook:machine", followMachine);
     if (window.ResizeObserver) for (const part of [parts.form, document.querySelector(".thumb")]) new window.ResizeObserver(measure).observe(part);

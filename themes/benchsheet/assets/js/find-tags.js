@@ -25,7 +25,7 @@
 
   /** An address of this site; anything else leads to the A–Z. */
   function own(address) {
-    return /^[^:/\\?#]+\.html(#.*)?$/.test(address) ? address : "a-z.html";
+    return Fettlebook.place.address(/^[^:/\\?#]+\.html(#.*)?$/.test(address) ? address : "a-z.html");
   }
 
   function line(name, ...content) {

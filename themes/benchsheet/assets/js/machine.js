@@ -13,7 +13,7 @@
 
   /** {choices: {variant id: choice id}, serials: {variant id: text}}, only what this library still knows. */
   function chosen() {
-    const choices = Fettlebook.store.readTexts("machine");
+    const choices = Fettlebook.store.machine();
     const serials = Fettlebook.store.readTexts("serials");
     const machine = { choices: {}, serials: {} };
     for (const variant of variants()) {
@@ -131,7 +131,8 @@
   }
 
   function chooser() {
-    return variants().map((variant) => {
+    const [fixed] = (document.documentElement.dataset.machine || "").split(":");
+    return variants().filter((variant) => variant.id !== fixed).map((variant) => {
       const choices = variant.choices.map((choice) => ({ value: choice.id, text: choice.name, small: rangeText(choice.serials) }));
       choices.push({ value: "", text: "not sure, show all" });
       const group = switchGroup({

@@ -8,6 +8,7 @@
   const document = window.document;
   const { units, settle, sheet, seek, shown, printer, digits, clean, written, inputOf, stepAt } = reckonSheet;
   const { make, button } = Fettlebook.sheet;
+  const { element, fragment, hash } = Fettlebook.place;
   const one = (selector, within) => (within || document).querySelector(selector);
   const all = (selector, within) => Array.from((within || document).querySelectorAll(selector));
   let asks = [];
@@ -78,7 +79,7 @@
       return own.id + "=" + encodeURIComponent(bare ? text.replace(/ ± /, " " + standIn + " ± ") + " " + standIn : text);
     });
     const address = given.concat(wanted && "Answer=" + encodeURIComponent(wanted)).filter(Boolean).join("&");
-    window.history.replaceState(null, "", address ? "#" + address : window.location.pathname);
+    window.history.replaceState(null, "", hash(address) === "#" ? window.location.pathname : hash(address));
   }
 
   // ---- Showing. ----
@@ -145,11 +146,11 @@
   // ---- The other way round. ----
 
   function showBackwards(settled) {
-    const [input, step, box, says] = ["input", "step", "value", "says"].map((name) => one("#back-" + name));
+    const [input, step, box, says] = ["input", "step", "value", "says"].map((name) => element("back-" + name));
     const own = inputOf(input.value);
     const at = stepAt(step.value);
     const output = data.outputs.find((found) => found.id === step.value);
-    one("#back-unit").textContent = output.unit[5].trim();
+    element("back-unit").textContent = output.unit[5].trim();
     if (!box.value.trim()) return says.replaceChildren();
     const wanted = R.read(box.value, units, output.unit[0]);
     if (wanted.reason || wanted.value === null) return says.replaceChildren(wanted.reason || "one value is wanted");
@@ -182,7 +183,7 @@
     const found = ready ? sheet(settled) : null;
     const done = Boolean(found) && !found.refused;
     one(".live-results").hidden = !done;
-    one("#reckon").classList.toggle("is-filled", done);
+    element("reckon").classList.toggle("is-filled", done);
     if (wrong.length) showStrip("", "", "Look again at: " + wrong.join(", ") + ".");
     else if (missing.length) showStrip("", "", "Still to fill in: " + missing.join(", ") + ".");
     else if (found.refused) showStrip("", "", found.refused);
@@ -202,7 +203,7 @@
       one(".live-curves").replaceChildren(...drawings.concat(data.plots.map((plot) => reckonCurve(plot, settled))).filter(Boolean));
       showBackwards(settled);
     });
-    later("says", 1200, () => { one("#reckon-says").textContent = one(".strip-answer").innerText.replace(/\s+/g, " "); });
+    later("says", 1200, () => { element("reckon-says").textContent = one(".strip-answer").innerText.replace(/\s+/g, " "); });
   }
 
   /** What was left out and is assumed, for paper. A nought stands for the table's own value. */
@@ -212,22 +213,22 @@
   }
 
   function start() {
-    if (!one("#reckon")) return;
-    one("#reckon").hidden = false;
+    if (!element("reckon")) return;
+    element("reckon").hidden = false;
     asks = all(".ask").map(ask);
-    fill(window.location.hash);
-    const form = one("#reckon");
+    fill(fragment(window.location.hash));
+    const form = element("reckon");
     form.addEventListener("input", update);
     form.addEventListener("change", update);
     // The event's own address: the window's may have been replaced by `keepAddress` before the event came.
     window.addEventListener("hashchange", (event) => {
-      const { hash } = new URL(event.newURL);
-      if (hash.includes("=")) { fill(hash); update(); }
+      const given = fragment(new URL(event.newURL).hash);
+      if (given.includes("=")) { fill(given); update(); }
     });
     window.addEventListener("beforeprint", () => {
       const day = new Date().toLocaleDateString(document.documentElement.lang || undefined, { day: "numeric", month: "long", year: "numeric" });
-      one("#reckon-date").textContent = day;
-      one("#reckon-assumed").textContent = assumed();
+      element("reckon-date").textContent = day;
+      element("reckon-assumed").textContent = assumed();
     });
     update();
   }
