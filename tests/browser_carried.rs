@@ -115,7 +115,9 @@ fn an_archive_opens_from_a_stick() {
     let page = browser.page();
     page.block_network();
     page.goto(&file_address(&start));
-    page.wait_until("location.pathname.endsWith('/smewick-maintenance-library/index.html') && document.readyState === 'complete'");
+    // It leads into the library by itself.
+    page.wait_for_load();
+    page.wait_until("location.pathname.endsWith('/smewick-maintenance-library/index.html')");
     assert!(answers(&page, "coupling nut torqe").contains("180 ± 10"));
     let folder = stick.path().join("smewick-maintenance-library");
     page.goto(&format!(
@@ -143,6 +145,7 @@ fn one_file_finds_reckons_and_shows_its_machine() {
     let browser = Browser::launch();
     let page = open(&browser, &file, "");
     look("phone-one-file.png", &page.screenshot(360, 640, 2.0, false));
+    assert!(text(&page).contains("is for this machine alone: Smewick 16"));
     let found = answers(&page, "coupling nut torqe");
     assert!(
         found.contains("180 ± 10") && !found.contains("260"),

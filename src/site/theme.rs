@@ -32,6 +32,8 @@ pub struct Words {
     pub refit: String,
     /// For something used that can hurt skin, eyes or lungs.
     pub chemical: String,
+    /// Before the name of the machine that a copy of the library in one file is for.
+    pub one_file: String,
     /// Words about films.
     pub film: FilmWords,
     /// What conditions of threads are called, by their words in the library.

@@ -141,6 +141,11 @@ fn whole(
         let own = format!("{}:{}", chosen.variant.id.value, chosen.choice.id.value);
         format!(" data-machine=\"{}\"", escape_html(&own))
     });
+    let alone = chosen.map_or_else(String::new, |chosen| {
+        let words = escape_html(&site.theme.words().one_file);
+        let name = escape_html(&chosen.choice.name);
+        format!("<p class=\"file-for\">{words} <b>{name}</b></p>\n")
+    });
     let title = [
         Some(site.library.settings.title.value.as_str()),
         chosen.map(|chosen| chosen.choice.name.as_str()),
@@ -153,7 +158,7 @@ fn whole(
         "{MADE}\n<html{shared}{machine}>\n<head>\n<meta http-equiv=\"Content-Security-Policy\" content=\"{policy}\">\n\
          <meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1, interactive-widget=resizes-content\">\n\
-         <meta name=\"color-scheme\" content=\"light dark\">\n<title>{title}</title>\n{styles}</head>\n<body>{before}\
+         <meta name=\"color-scheme\" content=\"light dark\">\n<title>{title}</title>\n{styles}</head>\n<body>{before}{alone}\
          <noscript id=\"pages\"><main class=\"sheet\" id=\"sheet\">\n{sections}</main></noscript>{after}\n\
          <script type=\"text/plain\" id=\"packed\">{packed}</script>\n{scripts}</body>\n</html>\n",
         title = escape_html(&title.join(" · ")),
