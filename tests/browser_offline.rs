@@ -132,7 +132,7 @@ fn is_seen(page: &Page, selector: &str) -> bool {
 const MARKS: &str = "(async () => {
     const addresses = [...document.scripts].map(script => script.src).filter(Boolean);
     const texts = await Promise.all(addresses.map(address => fetch(address).then(answer => answer.text())));
-    const signed = texts.map(text => (/made\\?\\.\\(\"(\\w+)\"\\);\\s*$/.exec(text) || [])[1]);
+    const signed = texts.map(text => (/made\\?\\.\\(\"(\\w+)\"/.exec(text) || [])[1]);
     return [...new Set([document.documentElement.dataset.mark, ...signed])];
 })()";
 

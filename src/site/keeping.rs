@@ -1,8 +1,9 @@
 //! What a browser needs to keep the library: the list of every file with its hash, and the worker that keeps them.
 //!
-//! Two short hashes stand for an edition. The *mark* is over everything that a page loads (scripts, styles, the index of
-//! the search, pictures); it stands in every page and at the end of every script, so that a page notices what is not of
-//! its own edition. The *version* is over every file, pages included; under it a browser keeps them.
+//! Two short hashes stand for an edition. The *mark* is over everything that pages load but the index of the search
+//! (scripts, styles, pictures); it stands in every page and at the end of every script, so that a page notices what is not
+//! of its own edition. The index has a mark of its own, so that a changed word changes no other page. The *version* is over
+//! every file; under it a browser keeps them.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Mutex, PoisonError};
@@ -73,12 +74,22 @@ fn short<'l>(files: impl Iterator<Item = (&'l String, &'l String)>) -> String {
     hash(lines.as_bytes())[..SHORT].to_owned()
 }
 
-/// A file that pages load, as it is published: a script says of which edition it is.
-pub fn signed(address: &str, mut bytes: Vec<u8>, mark: &str) -> Vec<u8> {
-    if address.ends_with(".js") {
-        bytes.extend_from_slice(format!("Fettlebook.made?.(\"{mark}\");\n").as_bytes());
-    }
-    bytes
+/// Files that pages load, as they are published: a script says of which edition it is, and one of the index of which index.
+pub fn signed(
+    files: &[(String, Vec<u8>)],
+    mark: &str,
+    index: Option<&str>,
+) -> Vec<(String, Vec<u8>)> {
+    let own = index.map_or_else(String::new, |index| format!(",\"{index}\""));
+    let line = format!("Fettlebook.made?.(\"{mark}\"{own});\n");
+    let sign = |(address, bytes): &(String, Vec<u8>)| {
+        let mut bytes = bytes.clone();
+        if address.ends_with(".js") {
+            bytes.extend_from_slice(line.as_bytes());
+        }
+        (address.clone(), bytes)
+    };
+    files.iter().map(sign).collect()
 }
 
 /// The list of what can be kept, and the worker that keeps it; both stand outside the list.
@@ -197,10 +208,12 @@ mod tests {
 
     #[test]
     fn scripts_are_signed_and_nothing_else() {
-        assert_eq!(
-            signed("assets/a.js", b"x;\n".to_vec(), "m"),
-            b"x;\nFettlebook.made?.(\"m\");\n"
-        );
-        assert_eq!(signed("assets/a.css", b"x".to_vec(), "m"), b"x");
+        let file = |address: &str, text: &str| (address.to_owned(), text.as_bytes().to_vec());
+        let files = [file("assets/a.js", "x;\n"), file("assets/a.css", "x")];
+        let expected = [
+            file("assets/a.js", "x;\nFettlebook.made?.(\"m\",\"i\");\n"),
+            file("assets/a.css", "x"),
+        ];
+        assert_eq!(signed(&files, "m", Some("i")), expected);
     }
 }

@@ -106,27 +106,40 @@ impl<'a> Site<'a> {
     pub fn write<E: Send>(&mut self, sink: &Sink<'_, E>) -> Result<usize, E> {
         let (loaded, others): (Vec<_>, Vec<_>) =
             self.outputs().into_iter().partition(Output::is_loaded);
-        // What pages load comes first: its mark stands in every page.
-        let loaded = self.loaded(&loaded);
+        // What every page may load comes first: its mark stands in every page.
+        let render = |output: &Output<'a>| (output.address(), self.render(output));
+        let loaded: Vec<(String, Vec<u8>)> = loaded.par_iter().map(render).collect();
         let mark = self.listing.mark(&loaded);
         self.theme.set_mark(&mark);
+        let site = &*self;
         let put = |address: &str, bytes: &[u8]| {
             // Addresses are made of ids and fixed names; one that is no path cannot be read in the first place.
             SitePath::parse(address).map_or(Ok(()), |path| sink(&path, bytes))
         };
         let keep = |address: &str, bytes: &[u8]| {
-            self.listing.note(address, bytes);
+            site.listing.note(address, bytes);
             put(address, bytes)
         };
-        let count = loaded.len() + others.len() + 1;
-        loaded.into_par_iter().try_for_each(|(address, bytes)| {
-            keep(&address, &keeping::signed(&address, bytes, &mark))
-        })?;
-        others
-            .par_iter()
-            .try_for_each(|output| keep(&output.address(), &self.render(output)))?;
+        let pages = || {
+            let outputs = others.par_iter();
+            outputs.try_for_each(|output| keep(&output.address(), &site.render(output)))
+        };
+        let scripts = || {
+            let index = find::index(site, None);
+            let own = Listing::default().mark(&index);
+            let signed = keeping::signed(&loaded, &mark, None).into_iter();
+            let files: Vec<_> = signed
+                .chain(keeping::signed(&index, &mark, Some(&own)))
+                .collect();
+            let each = files.par_iter();
+            each.try_for_each(|(address, bytes)| keep(address, bytes))
+                .map(|()| files.len())
+        };
+        let (pages, scripts) = rayon::join(pages, scripts);
+        pages?;
+        let count = others.len() + scripts? + 1;
         keep(addresses::MARK, mark.as_bytes())?;
-        let files = keeping::files(self, &mark);
+        let files = keeping::files(site, &mark);
         for (address, bytes) in &files {
             put(address, bytes)?;
         }
@@ -163,16 +176,5 @@ impl<'a> Site<'a> {
     /// A name for files that hold the whole library: its title in small letters, words joined by hyphens.
     pub fn file_name(&self) -> String {
         views::frame::key(&self.library.settings.title.value)
-    }
-
-    /// Everything that pages load, by address: the given files, and the index.
-    fn loaded(&self, outputs: &[Output<'a>]) -> Vec<(String, Vec<u8>)> {
-        let render = |output: &Output<'a>| (output.address(), self.render(output));
-        let (mut files, index) = rayon::join(
-            || outputs.par_iter().map(render).collect::<Vec<_>>(),
-            || find::index(self, None),
-        );
-        files.extend(index);
-        files
     }
 }

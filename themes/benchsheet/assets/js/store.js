@@ -81,10 +81,16 @@
   // ---- one edition ----
 
   const alien = [];
+  let index = "";
 
-  /** Called at the end of every script with the mark of its edition; a page takes nothing from another edition's. */
-  function made(mark) {
-    if (mark === root.dataset.mark) return;
+  /**
+   * Called at the end of every script with the mark of its edition, and by files of the index with that of the index: a page
+   * takes nothing from another edition's, and answers from one index only.
+   */
+  function made(mark, ofIndex) {
+    const isOther = Boolean(ofIndex && index && ofIndex !== index);
+    index = index || ofIndex || "";
+    if (mark === root.dataset.mark && !isOther) return;
     alien.push(mark);
     if (Fettlebook.onMixture) Fettlebook.onMixture();
   }
