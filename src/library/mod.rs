@@ -22,8 +22,8 @@ pub use applies::{Applies, Serial};
 pub use figure::{Concession, Condition, Detail, Family, Figure, Grip, Member};
 pub use media::Media;
 pub use page::{
-    Asked, Bulletin, Change, Chapter, ConsumableUse, Correction, Difficulty, Film, Kind, NoticeUse,
-    Page, PartUse, ToolUse, Urgency, VideoMoment, Withdrawn, Work,
+    Asked, Bulletin, Change, Chapter, ConsumableUse, Correction, Difficulty, Film, Kind, Measure,
+    NoticeUse, Page, PartUse, ToolUse, Urgency, VideoMoment, Withdrawn, Work,
 };
 pub use part::{Content, Duty, Fitted, LookAlike, Part, Stock, Successor, Superseded};
 pub use read::{

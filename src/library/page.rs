@@ -1,4 +1,4 @@
-//! Pages: jobs, notes, bulletins and videos, with what their front matter says.
+//! Pages: jobs, notes, bulletins, videos and record sheets, with what their front matter says.
 
 use std::sync::Arc;
 
@@ -73,6 +73,8 @@ pub struct Page {
     pub bulletin: Option<Bulletin>,
     /// What a video page says, if it is one.
     pub film: Option<Film>,
+    /// The figures that a record sheet gives boxes for, in the order in which they are measured.
+    pub measures: Vec<Measure>,
 }
 
 impl Page {
@@ -99,15 +101,18 @@ pub enum Kind {
     Bulletin,
     /// Goes with a recording.
     Video,
+    /// Gathers boxes for figures of other pages, to be filled in for one machine.
+    Record,
 }
 
 impl Kind {
     /// The words that name each in front matter.
-    pub const WORDS: [(&'static str, Kind); 4] = [
+    pub const WORDS: [(&'static str, Kind); 5] = [
         ("job", Kind::Job),
         ("note", Kind::Note),
         ("bulletin", Kind::Bulletin),
         ("video", Kind::Video),
+        ("record", Kind::Record),
     ];
 
     /// The kind's word.
@@ -125,6 +130,7 @@ impl Kind {
             Kind::Note => "notes",
             Kind::Bulletin => "bulletins",
             Kind::Video => "videos",
+            Kind::Record => "records",
         }
     }
 }
@@ -253,6 +259,17 @@ pub struct Change {
     pub change: Spanned<String>,
     /// The bulletin that tells of it.
     pub bulletin: Option<Spanned<String>>,
+}
+
+/// A figure to be measured, on a record sheet.
+#[derive(Clone, Debug)]
+pub struct Measure {
+    /// The figure's family.
+    pub family: Family,
+    /// The page and id, as `fit-splined-hub/tq-01`.
+    pub figure: Spanned<String>,
+    /// A remark on how it is measured.
+    pub note: Option<Spanned<String>>,
 }
 
 /// What a bulletin's front matter says.

@@ -106,11 +106,13 @@ pub enum Family {
     Chapter,
     /// A stretch of a page under a heading.
     Section,
+    /// A sheet to write measured values in.
+    Record,
 }
 
 impl Family {
     /// Every family with its word, as `find` prints and takes it.
-    pub const WORDS: [(&'static str, Family); 16] = [
+    pub const WORDS: [(&'static str, Family); 17] = [
         ("notice", Family::Notice),
         ("bulletin", Family::Bulletin),
         ("torque", Family::Torque),
@@ -127,6 +129,7 @@ impl Family {
         ("film", Family::Film),
         ("chapter", Family::Chapter),
         ("section", Family::Section),
+        ("record", Family::Record),
     ];
 
     /// The family's word.

@@ -92,6 +92,7 @@ pub fn usual(class: &Class) -> f64 {
         Family::Chapter => 0.6,
         Family::Step => 0.68,
         Family::Section => 1.1,
+        Family::Record => 0.75,
     };
     let force = if class.current { 1.0 } else { NOT_IN_FORCE };
     let worth = family * force * f64::from(class.gravity) / 10.0;

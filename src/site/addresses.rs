@@ -33,6 +33,8 @@ pub const SETTINGS: &str = "settings.html";
 pub const NOTICES: &str = "notices.html";
 /// The list of bulletins, newest first.
 pub const BULLETINS: &str = "bulletins.html";
+/// The records that a reader's browser keeps.
+pub const RECORDS: &str = "records.html";
 /// The list of videos.
 pub const VIDEOS: &str = "videos.html";
 /// The index of calculators.
@@ -239,7 +241,7 @@ pub fn of_file(library: &Library, file: &SitePath) -> Option<String> {
 /// The index that lists pages of a kind.
 pub fn index(kind: Kind) -> &'static str {
     match kind {
-        Kind::Job | Kind::Note => JOBS,
+        Kind::Job | Kind::Note | Kind::Record => JOBS,
         Kind::Bulletin => BULLETINS,
         Kind::Video => VIDEOS,
     }

@@ -15,7 +15,7 @@ use super::{addresses, theme};
 
 /// Scripts that are one file on the site: its name there, and its parts in the order in which they run. A part that the
 /// theme does not have counts as empty.
-const BUNDLES: [(&str, &[&str]); 2] = [
+const BUNDLES: [(&str, &[&str]); 3] = [
     (
         "assets/js/find.js",
         &[
@@ -33,6 +33,17 @@ const BUNDLES: [(&str, &[&str]); 2] = [
             "assets/js/reckon-sheet.js",
             "assets/js/reckon-curve.js",
             "assets/js/reckon.js",
+        ],
+    ),
+    (
+        "assets/js/record.js",
+        &[
+            "assets/js/record-judge.js",
+            "assets/js/record-file.js",
+            "assets/js/record-keep.js",
+            "assets/js/record-boxes.js",
+            "assets/js/record-sums.js",
+            "assets/js/record-panel.js",
         ],
     ),
 ];

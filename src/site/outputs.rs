@@ -22,6 +22,8 @@ pub enum Output<'a> {
     Bulletins,
     /// The list of videos.
     Videos,
+    /// The records that a reader's browser keeps.
+    Records,
     /// A page of the library.
     Page(&'a Page),
     /// What a page says as linked data.
@@ -84,6 +86,7 @@ impl Output<'_> {
             Output::Jobs => addresses::JOBS.to_owned(),
             Output::Bulletins => addresses::BULLETINS.to_owned(),
             Output::Videos => addresses::VIDEOS.to_owned(),
+            Output::Records => addresses::RECORDS.to_owned(),
             Output::Parts => addresses::PARTS.to_owned(),
             Output::Tools => addresses::TOOLS.to_owned(),
             Output::Consumables => addresses::CONSUMABLES.to_owned(),
@@ -126,6 +129,7 @@ impl<'a> Site<'a> {
             Output::Jobs,
             Output::Bulletins,
             Output::Videos,
+            Output::Records,
             Output::Parts,
             Output::Tools,
             Output::Consumables,
@@ -166,6 +170,7 @@ impl<'a> Site<'a> {
             Output::Jobs => theme.render("jobs.html", &views::boards::jobs(self)),
             Output::Bulletins => theme.render("bulletins.html", &views::boards::bulletins(self)),
             Output::Videos => theme.render("videos.html", &views::boards::videos(self)),
+            Output::Records => theme.render("records.html", &views::record::kept()),
             Output::Proof(found) => theme.render("proof.html", &views::proof::view(self, found)),
             Output::Page(page) => self.render_page(page),
             Output::Linked(page) => linked::file(self, page),
@@ -213,6 +218,9 @@ impl<'a> Site<'a> {
             Kind::Video => self
                 .theme
                 .render("film.html", &views::film::view(self, page)),
+            Kind::Record => self
+                .theme
+                .render("record.html", &views::record::view(self, page)),
         }
     }
 }

@@ -173,6 +173,7 @@ impl Resolver<'_> {
             id: id.to_owned(),
             title: title.clone(),
             step: line.name.clone(),
+            step_id: step.to_owned(),
         };
         let source = format!("{title}: {}", line.name);
         match shown(sheet, step) {

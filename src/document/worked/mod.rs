@@ -87,6 +87,8 @@ pub enum Origin {
         title: String,
         /// The step's name.
         step: String,
+        /// The step's id.
+        step_id: String,
     },
 }
 

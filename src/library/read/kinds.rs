@@ -1,8 +1,10 @@
-//! Reading what only bulletins or only video pages have.
+//! Reading what only bulletins, only video pages or only record sheets have.
 
 use super::values::{film_time, part_number};
 use crate::diagnostic::rules;
-use crate::library::{Bulletin, Chapter, Correction, Family, Film, Spanned, Urgency, Withdrawn};
+use crate::library::{
+    Bulletin, Chapter, Correction, Family, Film, Measure, Spanned, Urgency, Withdrawn,
+};
 use crate::yaml::Node;
 use crate::yaml::{Fields, Problems, media_path, text};
 
@@ -27,10 +29,7 @@ fn withdrawn(node: &Node, problems: &mut Problems) -> Option<Withdrawn> {
     if let Some(node) = fields.get("part") {
         return part_number(node, problems).map(Withdrawn::Part);
     }
-    let named = Family::WORDS
-        .into_iter()
-        .find_map(|(word, family)| fields.get(word).map(|node| (family, node)));
-    let Some((family, node)) = named else {
+    let Some((family, node)) = figure(&fields) else {
         let message = "a bulletin withdraws a figure or a part";
         let help = "write `torque: page/figure`, `fit: …`, `setting: …` or `part: NUMBER`";
         problems.push(rules::MISSING_FIELD.at(fields.at(), message).help(help));
@@ -43,6 +42,35 @@ fn withdrawn(node: &Node, problems: &mut Problems) -> Option<Withdrawn> {
         figure: text(node, problems)?,
         was: was?,
         issues: fields.words("issues", problems),
+    })
+}
+
+/// The figure that an entry names by its family: `torque: page/figure`.
+fn figure<'n>(fields: &Fields<'n>) -> Option<(Family, &'n Node)> {
+    Family::WORDS
+        .into_iter()
+        .find_map(|(word, family)| fields.get(word).map(|node| (family, node)))
+}
+
+/// A record sheet's own fields: the figures to be measured.
+pub fn measures(fields: &Fields<'_>, problems: &mut Problems) -> Vec<Measure> {
+    fields.need("measures", problems);
+    fields.list("measures", problems, measure)
+}
+
+fn measure(node: &Node, problems: &mut Problems) -> Option<Measure> {
+    let known = ["torque", "fit", "setting", "note"];
+    let fields = Fields::open(node, "a figure to be measured", &known, problems)?;
+    let Some((family, node)) = figure(&fields) else {
+        let message = "a record sheet measures figures";
+        let help = "write `torque: page/figure`, `fit: page/figure` or `setting: page/figure`";
+        problems.push(rules::MISSING_FIELD.at(fields.at(), message).help(help));
+        return None;
+    };
+    Some(Measure {
+        family,
+        figure: text(node, problems)?,
+        note: fields.text("note", problems),
     })
 }
 

@@ -32,6 +32,7 @@ const WORK_PAGE: [&str; 13] = [
     "video",
 ];
 const BULLETIN: [&str; 5] = ["urgency", "withdraws", "printed", "done", "closed"];
+const RECORD: [&str; 2] = ["tools", "measures"];
 const FILM: [&str; 7] = [
     "length",
     "filmed",
@@ -112,6 +113,7 @@ fn article(kind: Kind) -> &'static str {
         Kind::Note => "a note",
         Kind::Bulletin => "a bulletin",
         Kind::Video => "a video page",
+        Kind::Record => "a record sheet",
     }
 }
 
@@ -120,6 +122,7 @@ fn known_fields(kind: Kind) -> Vec<&'static str> {
         Kind::Job | Kind::Note => &WORK_PAGE,
         Kind::Bulletin => &BULLETIN,
         Kind::Video => &FILM,
+        Kind::Record => &RECORD,
     };
     EVERY_PAGE.iter().chain(own).copied().collect()
 }
@@ -163,11 +166,16 @@ fn read_page(
         asked: asked(fields, problems),
         bulletin: None,
         film: None,
+        measures: Vec::new(),
     };
     match expected {
         Kind::Job | Kind::Note => read_work(fields, &mut page, problems),
         Kind::Bulletin => page.bulletin = kinds::bulletin(fields, problems),
         Kind::Video => page.film = kinds::film(fields, problems),
+        Kind::Record => {
+            page.tools = fields.list("tools", problems, uses::tool);
+            page.measures = kinds::measures(fields, problems);
+        }
     }
     page
 }

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use crate::diagnostic::{Diagnostic, Location, nearest, rules};
 use crate::library::part::Item;
 use crate::library::{
-    Applies, Detail, Figure, Kind, Library, Page, Part, Settings, Spanned, Withdrawn,
+    Applies, Detail, Family, Figure, Kind, Library, Page, Part, Settings, Spanned, Withdrawn,
 };
 use crate::text::SitePath;
 use crate::yaml::Problems;
@@ -132,6 +132,9 @@ impl<'a> Checker<'a> {
         self.place(page);
         self.moments(page);
         self.withdrawn(page);
+        for measure in &page.measures {
+            self.declared(measure.family, &measure.figure);
+        }
     }
 
     fn figure(&mut self, figure: &'a Figure) {
@@ -190,21 +193,24 @@ impl<'a> Checker<'a> {
         {
             match withdrawn {
                 Withdrawn::Part(number) => self.part(number),
-                Withdrawn::Figure { family, figure, .. } => {
-                    let (of, id) = figure.value.split_once('/').unwrap_or(("", &figure.value));
-                    let found = self
-                        .library
-                        .figure(of, id)
-                        .is_some_and(|figure| figure.family() == *family);
-                    let unreadable = &self.library.unreadable;
-                    let excused = unreadable.pages.contains(of)
-                        || unreadable.figures.contains(&(of.to_owned(), id.to_owned()));
-                    if !found && !excused {
-                        let known: Vec<String> = figure_names(self.library, *family);
-                        self.missing(family.word(), figure, known.iter().map(String::as_str));
-                    }
-                }
+                Withdrawn::Figure { family, figure, .. } => self.declared(*family, figure),
             }
+        }
+    }
+
+    /// A figure of a page, named as `page/figure`.
+    fn declared(&mut self, family: Family, figure: &Spanned<String>) {
+        let (of, id) = figure.value.split_once('/').unwrap_or(("", &figure.value));
+        let found = self
+            .library
+            .figure(of, id)
+            .is_some_and(|figure| figure.family() == family);
+        let unreadable = &self.library.unreadable;
+        let excused = unreadable.pages.contains(of)
+            || unreadable.figures.contains(&(of.to_owned(), id.to_owned()));
+        if !found && !excused {
+            let known: Vec<String> = figure_names(self.library, family);
+            self.missing(family.word(), figure, known.iter().map(String::as_str));
         }
     }
 
@@ -308,7 +314,7 @@ fn missing<'k>(
         .suggest(near, otherwise)
 }
 
-fn figure_names(library: &Library, family: crate::library::Family) -> Vec<String> {
+fn figure_names(library: &Library, family: Family) -> Vec<String> {
     library
         .figures()
         .filter(|(_, figure)| figure.family() == family)

@@ -14,6 +14,7 @@ impl Gatherer<'_> {
             Kind::Note => Family::Note,
             Kind::Bulletin => Family::Bulletin,
             Kind::Video => Family::Film,
+            Kind::Record => Family::Record,
         };
         let summary = Spanned::plain(&page.summary).unwrap_or_default();
         let mut found = Entry {

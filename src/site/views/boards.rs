@@ -32,6 +32,7 @@ pub struct JobsView {
     frame: Frame,
     groups: Vec<Group>,
     notes: Vec<BoardRow>,
+    records: Vec<BoardRow>,
 }
 
 /// The jobs of one kind of work.
@@ -67,10 +68,8 @@ pub fn jobs(site: &Site<'_>) -> JobsView {
     JobsView {
         frame: Frame::gathered("jobs"),
         groups: groups.filter(|group| !group.rows.is_empty()).collect(),
-        notes: numbered(site, Kind::Note)
-            .into_iter()
-            .map(|note| row(site, note))
-            .collect(),
+        notes: rows(site, Kind::Note),
+        records: rows(site, Kind::Record),
     }
 }
 
@@ -101,6 +100,12 @@ pub fn videos(site: &Site<'_>) -> ListView {
         frame: Frame::gathered(""),
         rows: rows.collect(),
     }
+}
+
+/// The rows of a kind of page by number.
+fn rows(site: &Site<'_>, kind: Kind) -> Vec<BoardRow> {
+    let pages = numbered(site, kind).into_iter();
+    pages.map(|page| row(site, page)).collect()
 }
 
 /// The pages of a kind by number.

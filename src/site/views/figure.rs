@@ -6,9 +6,9 @@ use super::tags::{PartTag, SourceTag};
 use super::worked::Picture;
 use crate::calculator::{Bolts, Pattern};
 use crate::library::sums::{self, FitSum};
-use crate::library::{Condition, Detail, Figure, Member, Page, Spanned};
+use crate::library::{Condition, Detail, Figure, Kind, Member, Page, Spanned};
 use crate::number::Decimal;
-use crate::quantity::Quantity;
+use crate::quantity::{Quantity, System, counterpart};
 use crate::site::html::Html;
 use crate::site::machines::Machines;
 use crate::site::{Site, addresses, quantities};
@@ -78,6 +78,14 @@ pub struct Measured {
     pub upper: String,
     /// The unit's symbol.
     pub unit: &'static str,
+    /// The value as declared, without its unit.
+    pub stated: String,
+    /// Number and issue of the page that declares it.
+    pub mark: String,
+    /// The limits as printed for whoever measures in the other system, and that system's unit; empty if it has none.
+    pub other_limits: String,
+    /// The unit of the other system.
+    pub other_unit: &'static str,
 }
 
 /// The boxes of a figure of the page `home`, as shown on `shown_on`.
@@ -97,8 +105,11 @@ pub fn boxes(
         ..FigureBox::default()
     };
     let key = box_key(home, figure, shown_on);
-    let measured =
-        |side: &str, quantity: &Quantity| figure.boxed.then(|| measured(&key, side, quantity));
+    // A record sheet is there to be filled in.
+    let boxed = figure.boxed || shown_on.is_some_and(|page| page.kind == Kind::Record);
+    let measured = |side: &str, quantity: &Quantity| {
+        boxed.then(|| measured(site, home, side_key(&key, side), quantity))
+    };
     match &figure.detail {
         Detail::Torque {
             torque,
@@ -335,26 +346,40 @@ pub fn optional(site: &Site<'_>, quantity: Option<&Quantity>) -> Html {
 }
 
 /// The key of a figure's boxes on a page: its id, with its own page's where that is another.
-fn box_key(home: &Page, figure: &Figure, shown_on: Option<&Page>) -> String {
+pub fn box_key(home: &Page, figure: &Figure, shown_on: Option<&Page>) -> String {
     match shown_on.is_some_and(|page| page.id == home.id) {
         true => figure.id.value.clone(),
         false => addresses::figure_row(&home.id, &figure.id.value),
     }
 }
 
-fn measured(key: &str, side: &str, quantity: &Quantity) -> Measured {
+/// The key of the box of one value of a figure; the side is empty for figures that have one value.
+pub fn side_key(key: &str, side: &str) -> String {
+    match side {
+        "" => key.to_owned(),
+        side => format!("{key}.{side}"),
+    }
+}
+
+fn measured(site: &Site<'_>, home: &Page, key: String, quantity: &Quantity) -> Measured {
     let (lower, upper) = quantity.limits();
     let plain =
         |limit: Option<crate::number::Decimal>| limit.map_or(String::new(), |limit| limit.plain());
+    let other = match quantity.unit().system() {
+        Some(System::Imperial) => System::Metric,
+        _ => System::Imperial,
+    };
+    let other = counterpart(quantity, other, &site.library.settings.units.others);
+    let other = other.as_ref().map(|shown| shown.quantity());
     Measured {
-        key: if side.is_empty() {
-            key.to_owned()
-        } else {
-            format!("{key}.{side}")
-        },
+        key,
         limits: quantities::limits(quantity),
         lower: plain(lower),
         upper: plain(upper),
         unit: quantity.unit().symbol(),
+        stated: quantity.compact(),
+        mark: home.mark(),
+        other_limits: other.map_or(String::new(), quantities::limits),
+        other_unit: other.map_or("", |other| other.unit().symbol()),
     }
 }

@@ -36,7 +36,7 @@ pub fn lists(site: &Site<'_>) -> Vec<ListTag> {
         list(
             "jobs",
             addresses::JOBS,
-            pages(Kind::Job) + pages(Kind::Note),
+            pages(Kind::Job) + pages(Kind::Note) + pages(Kind::Record),
         ),
         list("parts", addresses::PARTS, library.parts.len()),
         list("tools", addresses::TOOLS, library.tools.len()),

@@ -18,6 +18,7 @@ pub mod names;
 pub mod part;
 pub mod proof;
 pub mod ready;
+pub mod record;
 pub mod rows;
 pub mod safety;
 pub mod sheet;

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::tags::PartTag;
 use crate::library::part::Item;
-use crate::library::{Applies, Page, Part, Spanned};
+use crate::library::{Applies, Page, Part, Spanned, Tool};
 use crate::site::machines::Machines;
 use crate::site::{Site, addresses};
 
@@ -42,6 +42,17 @@ pub struct Line {
     pub chemical: bool,
     /// A remark.
     pub note: Option<String>,
+    /// What it measures with, if it is a measuring tool.
+    pub gauge: Option<Gauge>,
+}
+
+/// What a record needs to know of a measuring tool.
+#[derive(Debug, Serialize)]
+pub struct Gauge {
+    /// How far off a reading may be (k = 2), or empty.
+    pub uncertainty: String,
+    /// The day on which it was last calibrated, or empty.
+    pub calibrated: String,
 }
 
 /// The lists of a page, without the empty ones.
@@ -135,10 +146,23 @@ fn tools(site: &Site<'_>, page: &Page) -> Vec<Line> {
             href: addresses::tool(id),
             key: id.clone(),
             note: Spanned::plain(&line.note),
+            gauge: site.library.tools.get(id).and_then(gauge),
             ..empty()
         })
     });
     lines.collect()
+}
+
+/// What a record needs to know of a tool; `None` for one that measures nothing.
+fn gauge(tool: &Tool) -> Option<Gauge> {
+    let measures = tool.reads.is_some() || tool.range.is_some() || tool.uncertainty.is_some();
+    measures.then(|| Gauge {
+        // Scripts read it: no-break spaces are for lines that people read.
+        uncertainty: tool.uncertainty.as_ref().map_or(String::new(), |own| {
+            own.value.written().replace('\u{A0}', " ")
+        }),
+        calibrated: tool.calibrated.map_or(String::new(), |day| day.to_string()),
+    })
 }
 
 fn consumables(site: &Site<'_>, page: &Page) -> Vec<Line> {
@@ -202,6 +226,7 @@ fn empty() -> Line {
         refit: false,
         chemical: false,
         note: None,
+        gauge: None,
     }
 }
 

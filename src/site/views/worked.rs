@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::figure::name;
+use super::figure::{box_key, name, side_key};
 use super::working::Layout;
 use crate::calculator::Drawn;
 use crate::document::{Origin, Target, Worked};
@@ -66,6 +66,10 @@ pub(super) struct GivenRow {
     pub(super) reading: String,
     /// Where it comes from, as a link.
     pub(super) origin: Html,
+    /// The key of the box in which it may be measured on the same page; empty if none.
+    pub(super) boxed: String,
+    /// The earlier calculation of the page that it is a result of, and the step: `clamp.preload`; empty if none.
+    pub(super) earlier: String,
     pub(super) assumed: bool,
 }
 
@@ -152,6 +156,8 @@ pub fn view(site: &Site<'_>, worked: &Worked, page: Option<&Page>) -> Option<Wor
     for row in &mut view.given {
         let given = worked.given.iter().find(|given| given.input == row.id);
         row.origin = given.map_or_else(Html::default, |given| origin(site, &given.origin));
+        row.boxed = given.map_or(String::new(), |given| boxed(site, &given.origin, page));
+        row.earlier = given.map_or(String::new(), |given| earlier(&given.origin));
     }
     Some(view)
 }
@@ -170,12 +176,43 @@ fn origin(site: &Site<'_>, origin: &Origin) -> Html {
             Target::Figure(_, home, id) => figure_link(site, home, id, part),
             _ => Html::default(),
         },
-        Origin::Earlier { id, title, step } => Html(format!(
+        Origin::Earlier {
+            id, title, step, ..
+        } => Html(format!(
             "<a href=\"#{}\">{}, {}</a>",
             escape_html(id),
             escape_html(title),
             escape_html(step)
         )),
+    }
+}
+
+/// The key of the box of a figure's value; empty for what nobody measures, such as a limit or a thread.
+fn boxed(site: &Site<'_>, origin: &Origin, page: Option<&Page>) -> String {
+    let Origin::Figure { figure, part } = origin else {
+        return String::new();
+    };
+    let (side, value) = part.split_once('.').unwrap_or((part, ""));
+    let is_side = ["", "hole", "shaft", "clearance", "interference"].contains(&side);
+    let is_size = ["", "size", "limits", "measured"].contains(&value);
+    let Target::Figure(_, home, id) = &figure.target else {
+        return String::new();
+    };
+    let found = site
+        .library
+        .pages
+        .get(home)
+        .zip(site.library.figure(home, id));
+    match found {
+        Some((home, figure)) if is_side && is_size => side_key(&box_key(home, figure, page), side),
+        _ => String::new(),
+    }
+}
+
+fn earlier(origin: &Origin) -> String {
+    match origin {
+        Origin::Earlier { id, step_id, .. } => format!("{id}.{step_id}"),
+        Origin::Written | Origin::Figure { .. } => String::new(),
     }
 }
 

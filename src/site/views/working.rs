@@ -159,6 +159,8 @@ impl Layout<'_> {
                 value: given.text.clone(),
                 reading: given.reading.clone().unwrap_or_default(),
                 origin: Html::default(),
+                boxed: String::new(),
+                earlier: String::new(),
                 assumed: given.assumed,
             })
             .collect()

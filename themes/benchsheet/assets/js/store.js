@@ -7,6 +7,7 @@
   const root = window.document.documentElement;
   const keys = "fettlebook/" + (root.dataset.library || "library") + "/";
   const forgetful = new Map();
+  let isRefused = false;
 
   function disk() {
     try { return window.localStorage; } catch (refused) { return null; }
@@ -28,8 +29,14 @@
       forgetful.delete(key);
     } catch (refused) {
       forgetful.set(key, text);
+      if (isRefused) return;
+      isRefused = true;
+      window.document.dispatchEvent(new CustomEvent("fettlebook:refused"));
     }
   }
+
+  /** Whether the phone refused to keep something since the page was opened. */
+  const refuses = () => isRefused;
 
   function forget(key) {
     forgetful.delete(key);
@@ -57,6 +64,18 @@
     const choices = machine();
     const chosen = Object.keys(choices).sort().map((variant) => choices[variant]);
     return key + "/" + (chosen.join("+") || "any");
+  }
+
+  /** The id of the record that is open on a page for this machine, or "". */
+  function openRecord(page) {
+    const id = read(forMachine("open/" + page), "");
+    return typeof id === "string" ? id : "";
+  }
+
+  /** The key of what is ticked or typed on a page: that of its open record, or else of the sheet by itself. */
+  function ofSheet(page, kind, otherwise) {
+    const open = openRecord(page);
+    return open ? "record/" + open + "/" + kind : forMachine(otherwise);
   }
 
   // ---- places ----
@@ -106,7 +125,7 @@
   Fettlebook.made = made;
   Fettlebook.isMixed = isMixed;
   Fettlebook.scriptAddress = (address) => policy.createScriptURL(address);
-  Fettlebook.store = { forMachine, machine, read, readTexts, write, forget };
+  Fettlebook.store = { forMachine, machine, read, readTexts, write, forget, refuses, openRecord, ofSheet };
   Fettlebook.components = [];
   root.classList.add("scripted");
 })(window);

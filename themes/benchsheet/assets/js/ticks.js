@@ -8,7 +8,7 @@
   const { page, issue } = document.documentElement.dataset;
 
   function key() {
-    return Fettlebook.store.forMachine("ticks/" + page);
+    return Fettlebook.store.ofSheet(page, "ticks", "ticks/" + page);
   }
 
   function boxes() {
@@ -137,6 +137,7 @@
     });
     const rows = document.querySelectorAll("main .rows");
     if (rows.length) rows[rows.length - 1].closest("section").append(clearing());
+    document.addEventListener("fettlebook:record", show);
     show();
     placeKept();
   }

@@ -48,6 +48,7 @@
     key.addEventListener("click", () => {
       const groups = switches();
       if (Fettlebook.hand) groups.push(Fettlebook.hand.switches());
+      if (Fettlebook.wake) groups.push(Fettlebook.wake.switches());
       Fettlebook.sheet.panel("Large figures in", groups);
     });
     bar.append(key);
