@@ -192,9 +192,13 @@ fn boxed(site: &Site<'_>, origin: &Origin, page: Option<&Page>) -> String {
     let Origin::Figure { figure, part } = origin else {
         return String::new();
     };
-    let (side, value) = part.split_once('.').unwrap_or((part, ""));
+    // Whoever has measured reckons with that in place of the size, or of the limit that was reckoned with.
+    let ends = ["lower", "upper", "nominal"];
+    let mut steps: Vec<&str> = part.split('.').collect();
+    steps.retain(|step| !step.is_empty() && !ends.contains(step));
+    let side = steps.first().copied().unwrap_or("");
     let is_side = ["", "hole", "shaft", "clearance", "interference"].contains(&side);
-    let is_size = ["", "size", "limits", "measured"].contains(&value);
+    let is_size = steps.len() < 2 || ["size", "limits", "measured"].contains(&steps[1]);
     let Target::Figure(_, home, id) = &figure.target else {
         return String::new();
     };

@@ -39,11 +39,19 @@
 
   // ---- Keeping. ----
 
-  /** What is kept of a box: a bare number in another unit than the figure's gets that unit, so that it stays what it is. */
+  const isBare = (typed) => /^[-+\u2212]?[\d.,\s/]*\d$/.test(typed.trim());
+
+  /** What is kept of a box: a bare number in another unit than the figure's gets that unit, so that it stays what it is
+   *  when the switch is turned. A bare number that is kept is in the figure's own unit. */
   function text(box) {
-    const typed = box.value.trim();
     const unit = standIn(box);
-    return unit !== box.dataset.unit && /^[-+\u2212]?[\d.,\s/]*\d$/.test(typed) ? typed + " " + unit : box.value;
+    return unit !== box.dataset.unit && isBare(box.value) ? box.value.trim() + " " + unit : box.value;
+  }
+
+  /** Shows in a box what was kept of it. */
+  function fill(box, kept) {
+    box.value = isBare(kept) && standIn(box) !== box.dataset.unit ? kept.trim() + " " + box.dataset.unit : kept;
+    showUnit(box);
   }
 
   function keep(box) {
@@ -58,8 +66,7 @@
     const texts = Fettlebook.store.readTexts(key());
     for (const box of boxes()) {
       const kept = Object.hasOwn(texts, box.dataset.box) ? texts[box.dataset.box] : "";
-      if (box !== document.activeElement || text(box) !== kept) box.value = kept;
-      showUnit(box);
+      if (box === document.activeElement && text(box) === kept) showUnit(box); else fill(box, kept);
     }
     if (Object.keys(texts).length || Fettlebook.store.openRecord(page)) fetch();
   }
@@ -113,11 +120,11 @@
     document.addEventListener("focusin", (event) => { if (isBox(event.target)) fetch(); });
     document.addEventListener("focusout", (event) => { if (isBox(event.target)) event.target.value = text(event.target); });
     for (const name of ["machine", "record"]) document.addEventListener("fettlebook:" + name, show);
-    new MutationObserver(() => boxes().forEach(showUnit)).observe(document.documentElement, { attributeFilter: ["data-length", "data-torque", "data-temperature"] });
+    new MutationObserver(show).observe(document.documentElement, { attributeFilter: ["data-length", "data-torque", "data-temperature"] });
     offer();
     show();
   }
 
-  Fettlebook.boxes = { boxes, clear, keep, standIn, load };
+  Fettlebook.boxes = { boxes, clear, fill, load, standIn, text };
   Fettlebook.components.push({ name: "boxes", start, refresh: show });
 })(window);

@@ -7,11 +7,12 @@
   const { judge, between } = Fettlebook.judge || {};
   if (!judge || Fettlebook.recordBoxes) return;
   const { make, button } = Fettlebook.sheet;
+  const ROW = ".row, .record-line";
   const SIGNS = { inside: "\u2713", edge: "?", outside: "\u2717", concession: "\u2717", read: "", wrong: "" };
 
   /** The row of a box, as readers call it: "step 10", "line 4". */
   function rowOf(box) {
-    const row = box.closest(".row");
+    const row = box.closest(ROW);
     const op = row && row.querySelector(".op");
     if (op) return op.textContent.replace(/ done\s*$/, "").replace(/\s+/g, " ").trim().toLowerCase();
     return row ? "line " + row.querySelector(".op-number").textContent : "";
@@ -25,7 +26,7 @@
 
   /** The step to go back to when a value is outside: the one that its row names, or its own row. */
   function wayBack(box) {
-    const row = box.closest(".row");
+    const row = box.closest(ROW);
     const named = row && row.querySelector(".words a[href^='#step-']");
     if (named) return make("a", { href: named.getAttribute("href") }, "step " + named.getAttribute("href").slice("#step-".length));
     return row && row.querySelector(".op") ? make("a", { href: "#" + row.id }, rowOf(box)) : null;

@@ -67,7 +67,7 @@
 
   /** "S16-0147, J-01/4 Fit the hub": what a list calls a record. */
   function named(record) {
-    const hull = record.serials.map((own) => own.text).join(", ") || record.machine || "no machine named";
+    const hull = record.serials.map((own) => own.text).filter(Boolean).join(", ") || record.machine || "no machine named";
     return hull + ", " + record.mark + " " + record.title;
   }
 

@@ -38,7 +38,7 @@
       verdicts.set(box.dataset.box, Object.assign(found, { unit: box.dataset.unit, box }));
       if (record && !isFrozen()) {
         const { value = "", uncertainty = "", off = "", kind } = found;
-        Object.assign(line, B.declared(box), { typed: F.wellFormed(box.value.trim()), value, uncertainty, off, verdict: value ? kind : "" });
+        Object.assign(line, B.declared(box), { typed: F.wellFormed(Fettlebook.boxes.text(box).trim()), value, uncertainty, off, verdict: value ? kind : "" });
         B.showConcession(box, Boolean(off));
       } else if (record) {
         B.showConcession(box, Boolean(line && line.off));
@@ -68,7 +68,7 @@
   /** What is said of a part that was not measured at 20 °C. */
   function correction() {
     const own = record.part_temperature.trim();
-    return own && !/^20(?:[.,]0+)?\s*(?:°\s*C)?$/i.test(own) ? "measured at " + own + ", not corrected to 20 \u00B0C" : "";
+    return own && !/^20(?:[.,]0+)?\s*(?:°\s*C)?$/i.test(own) ? "measured at " + own + (/\d$/.test(own) ? " \u00B0C" : "") + ", not corrected to 20 \u00B0C" : "";
   }
 
   function update() {
@@ -207,7 +207,7 @@
       underTitle(head());
       const sign = one(".sign") || one("main .history");
       if (sign) sign.before(foot()); else one("main").append(foot());
-      if (isFrozen()) for (const box of Fettlebook.boxes.boxes()) box.value = (lineOf(box.dataset.box) || { typed: "" }).typed;
+      if (isFrozen()) for (const box of Fettlebook.boxes.boxes()) Fettlebook.boxes.fill(box, (lineOf(box.dataset.box) || { typed: "" }).typed);
       rowNotes();
       fillHead();
     }

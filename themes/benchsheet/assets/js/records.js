@@ -125,7 +125,7 @@
   function concessions(record) {
     const own = record.lines.map((line, index) => [line, index]).filter(([line]) => line.verdict === "concession");
     if (!own.length) return [];
-    const items = own.map(([line, index]) => make("li", {}, "Line " + (index + 1) + ", " + line.name + ", " + line.off + "\u00A0" + line.unit + " beyond its limits: accepted, " + line.reason + ". " + line.by + ", " + line.on + "."));
+    const items = own.map(([line, index]) => make("li", {}, "Line " + (index + 1) + ", " + line.name + ", " + line.off + "\u00A0" + line.unit + " beyond its limits: " + line.reason + ". " + line.by + ", " + line.on + "."));
     return [make("h2", { class: "block-head" }, "Concessions"), make("ul", {}, ...items)];
   }
 
