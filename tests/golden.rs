@@ -53,6 +53,7 @@ fn pages_are_as_they_were() {
             "torques",
             "notices",
             "bulletin-nut-corrected",
+            "record-as-built",
         ] {
             let page = unmarked(&pages[&format!("{name}.html")]);
             insta::assert_snapshot!(name, page);

@@ -1,7 +1,7 @@
 //! The files of the theme that go to the site: fonts and the icon as they are, scripts and styles made small.
 //!
 //! Scripts and styles are written to be read, one file a component; readers' phones get them without comments. What
-//! reckons is one file on the site, and so is what finds, because their parts are only ever wanted together.
+//! reckons is one file on the site, and so are what finds and what records: their parts are only ever wanted together.
 
 use std::sync::LazyLock;
 

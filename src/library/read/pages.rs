@@ -172,12 +172,14 @@ fn read_page(
         Kind::Job | Kind::Note => read_work(fields, &mut page, problems),
         Kind::Bulletin => page.bulletin = kinds::bulletin(fields, problems),
         Kind::Video => page.film = kinds::film(fields, problems),
-        Kind::Record => {
-            page.tools = fields.list("tools", problems, uses::tool);
-            page.measures = kinds::measures(fields, problems);
-        }
+        Kind::Record => read_record(fields, &mut page, problems),
     }
     page
+}
+
+fn read_record(fields: &Fields<'_>, page: &mut Page, problems: &mut Problems) {
+    page.tools = fields.list("tools", problems, uses::tool);
+    page.measures = kinds::measures(fields, problems);
 }
 
 /// Number, issue and title. One that is missing is reported, and the page's id stands in, so that the page stays known

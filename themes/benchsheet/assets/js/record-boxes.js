@@ -24,10 +24,18 @@
     return { key, name, mark, row: rowOf(box), stated, lower, upper, unit };
   }
 
-  /** The step to go back to when a value is outside: the one that its row names, or its own row. */
+  /** Whether the sentence before a link says what to do with a value outside its limits. */
+  function isWayBack(link) {
+    const before = document.createRange();
+    before.setStart(link.closest(".words"), 0);
+    before.setEndBefore(link);
+    return /\b(outside|too|back to)\b/i.test(before.toString().split(/[.!?]\s/).pop());
+  }
+
+  /** The step to go back to when a value is outside: the one that its row names for that, or its own row. */
   function wayBack(box) {
     const row = box.closest(ROW);
-    const named = row && row.querySelector(".words a[href^='#step-']");
+    const named = row && Array.from(row.querySelectorAll(".words a[href^='#step-']")).find(isWayBack);
     if (named) return make("a", { href: named.getAttribute("href") }, "step " + named.getAttribute("href").slice("#step-".length));
     return row && row.querySelector(".op") ? make("a", { href: "#" + row.id }, rowOf(box)) : null;
   }

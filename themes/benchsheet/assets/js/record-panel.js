@@ -288,6 +288,13 @@
     update();
   }
 
+  /** Takes up what another tab, or the page of records, did with the record meanwhile. */
+  function lookAgain() {
+    const id = store.openRecord(page);
+    const kept = id ? keep.get(id) : null;
+    if (document.visibilityState === "visible" && JSON.stringify(kept) !== JSON.stringify(record)) show();
+  }
+
   let isStarted = false;
 
   function start() {
@@ -298,6 +305,8 @@
     for (const name of ["machine", "record"]) document.addEventListener("fettlebook:" + name, show);
     document.addEventListener("fettlebook:boxes", update);
     document.addEventListener("fettlebook:refused", refused);
+    document.addEventListener("visibilitychange", lookAgain);
+    window.addEventListener("storage", lookAgain);
     new MutationObserver(update).observe(root, { attributeFilter: ["data-length", "data-torque", "data-temperature"] });
     show();
   }

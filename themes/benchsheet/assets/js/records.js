@@ -76,6 +76,7 @@
   async function take(file) {
     const found = F.read(await file.text());
     if (found.wrong) return says("Nothing was taken in from " + file.name + ": " + found.wrong + ".");
+    if (!/^[\w-]{1,60}$/.test(found.record.id)) return says("Nothing was taken in from " + file.name + ": its id is none: " + found.record.id.slice(0, 60));
     const changed = found.changed ? "The check sum is not that of what the file holds: it was changed after it was saved." : "The check sum is right.";
     if (keep.get(found.record.id)) return clash(found.record, changed);
     keep.adopt(found.record);
