@@ -25,6 +25,9 @@ pub enum Command {
         /// The shell.
         shell: Shell,
     },
+    /// Record every figure, notice, part and page issue as published; later changes are found against it.
+    #[command(after_help = EDITION_HELP)]
+    Edition(Edition),
     /// Look up a figure, a part, a step, a hazard: the answer itself, and where it stands.
     #[command(after_help = FIND_HELP)]
     Find(Find),
@@ -100,6 +103,26 @@ pub struct Captions {
     /// The recording: a file of the library under media/, or its address on the web.
     #[arg(long, value_name = "FILE|ADDRESS")]
     pub film: Option<String>,
+}
+
+/// How `edition` ends, and what it writes.
+const EDITION_HELP: &str = "\
+The record is editions/ID.yaml of the library, where ID is the title in small letters with hyphens: `2026 spring` becomes
+2026-spring.yaml. It carries the date of the library, which must be later than that of the last edition. A record that is
+there is never replaced, and a library with errors is not recorded.
+Ends with 0 when it is recorded; with 1 when the library has errors; with 2 when it cannot be recorded.";
+
+/// What `edition` is to record.
+#[derive(Debug, clap::Args)]
+pub struct Edition {
+    /// What it is called, such as `2026 spring`.
+    pub title: String,
+    /// What it is about, in a sentence for owners.
+    #[arg(long)]
+    pub note: String,
+    /// The library.
+    #[arg(long, value_name = "FOLDER", default_value = "content")]
+    pub library: PathBuf,
 }
 
 /// How `find` ends, and what may be typed.

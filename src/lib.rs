@@ -14,6 +14,7 @@ pub mod cues;
 pub mod diagnostic;
 pub mod disk;
 pub mod document;
+pub mod edition;
 pub mod formula;
 pub mod library;
 pub mod number;

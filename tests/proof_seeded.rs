@@ -1,7 +1,8 @@
 //! The demo library with one fault put into it, once for every rule of proof: the fault is found, and nothing else.
 //!
 //! The faults are texts under `tests/seeded`, one a rule: a line `=== path`, what stands there once, a line `+++`, and
-//! what is put in its place; more such pairs may follow.
+//! what is put in its place; more such pairs may follow. A fault is put into a library that nobody has published yet,
+//! unless its rule is about what was published: every change of a published page would be found as well.
 
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -9,6 +10,9 @@ use std::path::Path;
 use fettlebook::pipeline;
 use fettlebook::proof::rules::RULES;
 use rayon::prelude::*;
+
+/// The rules about what was published.
+const OF_EDITIONS: [&str; 2] = ["old-print", "silent-change"];
 
 fn faults() -> Vec<(String, String)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/seeded");
@@ -75,6 +79,9 @@ fn every_fault_is_found_and_nothing_else() {
         .filter_map(|(name, fault)| {
             let folder = tempfile::tempdir().expect("a folder");
             copy(&content, folder.path());
+            if !OF_EDITIONS.contains(&name.as_str()) {
+                std::fs::remove_dir_all(folder.path().join("editions")).expect("editions");
+            }
             if let Err(missing) = put(fault, folder.path()) {
                 return Some(format!("{name}: {missing}"));
             }

@@ -82,9 +82,9 @@ settings:
   - {id: proud, of: protrusion, part: AB-02, value: 17.5 mm ± 0.1 mm, box: true}
 notices: [start, {notice: dry, step: 2}]
 video: {of: film, from: "0:10"}
-history:
-  - {issue: 1, date: 2026-01-01, change: First issue.}
-  - {issue: 2, date: 2026-03-14, change: The nut figure., bulletin: told}
+changes:
+  - {issue: 1, date: 2026-01-01, what: First issue.}
+  - {issue: 2, date: 2026-03-14, what: The nut figure., bulletin: told}
 ---
 Read [the film notes](page:film).
 

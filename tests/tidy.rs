@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// The modules, lowest first: each may use only those before it.
-const ORDER: [&str; 20] = [
+const ORDER: [&str; 21] = [
     "text",
     "diagnostic",
     "number",
@@ -16,6 +16,7 @@ const ORDER: [&str; 20] = [
     "calculator",
     "library",
     "document",
+    "edition",
     "proof",
     "captions",
     "search",

@@ -1,6 +1,7 @@
 //! What each command does: one file a command, printing and exit codes here.
 
 mod captions;
+mod edition;
 mod explain;
 mod find;
 mod print;
@@ -41,6 +42,7 @@ impl From<Outcome> for ExitCode {
 pub fn run(arguments: Arguments) -> Outcome {
     match arguments.command {
         Command::Captions(wanted) => captions::run(&wanted),
+        Command::Edition(wanted) => edition::run(&wanted),
         Command::Find(wanted) => find::run(&wanted),
         Command::Proof {
             explain: Some(name),

@@ -39,6 +39,7 @@ rule_table! {
     NO_SUCH_STEP "no-such-step" Error Reading "a notice must stand at the step it guards";
     NOT_TEXT "not-text" Error Reading "characters that cannot be read may hide a figure";
     ODD_CUE "odd-cue" Hint Reading "a player that keeps to the standard may leave such a cue out";
+    ODD_EDITION "odd-edition" Error Reading "what changed since an old sheet is told from the editions, in the order of their days";
     ODD_ROWS "odd-rows" Error Reading "only the items of one numbered list become rows with a tick box and a margin";
     OUTSIDE_LIBRARY "outside-library" Error Reading "nothing outside the library's folder is read or published";
     RAW_HTML "raw-html" Warning Reading "markup that could run, restyle or load something is taken out of pages";

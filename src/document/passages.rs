@@ -21,7 +21,7 @@ pub const GAP: char = '\u{FFFC}';
 pub struct Passage {
     /// The words, on one line.
     pub text: String,
-    /// Whether it tells of what was: a history, or a bulletin.
+    /// Whether it tells of what was: a line of `changes`, or a bulletin.
     pub past: bool,
     /// The links in it, in order.
     pub links: Vec<Link>,

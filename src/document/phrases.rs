@@ -68,7 +68,11 @@ pub fn read(library: &Library) -> (Phrases, Vec<Diagnostic>) {
     reader.all(None, false, items.filter_map(|item| item.what.as_ref()));
     for page in library.pages.values() {
         let corrections = page.film.iter().flat_map(|film| &film.corrections);
-        let changes = page.history.iter().map(|change| &change.change);
+        let changes = page.changes.iter();
+        let changes = changes.flat_map(|line| {
+            let more = line.why.iter().chain(&line.if_used);
+            [&line.what].into_iter().chain(more)
+        });
         reader.all(Some(page), true, changes);
         reader.all(
             Some(page),

@@ -59,12 +59,79 @@ impl Figure {
         }
     }
 
+    /// Every value that it declares, in one order, with what each is called.
+    pub fn values(&self) -> Vec<Named<'_>> {
+        let own = self.part.as_ref().map(|part| part.value.as_str());
+        let named = |of: &str, quantity| Named::new(of, own, quantity);
+        match &self.detail {
+            Detail::Torque { torque, stages, .. } => {
+                let stages = stages.iter().enumerate();
+                let stages =
+                    stages.map(|(index, stage)| named(&format!("stage {}", index + 1), stage));
+                [named("torque", torque)]
+                    .into_iter()
+                    .chain(stages)
+                    .collect()
+            }
+            Detail::Setting { value, renew_at } => {
+                let renew_at = renew_at.iter().map(|limit| named("renew at", limit));
+                [named("value", value)]
+                    .into_iter()
+                    .chain(renew_at)
+                    .collect()
+            }
+            Detail::Fit {
+                hole,
+                shaft,
+                clearance,
+                interference,
+                renew_at,
+                ..
+            } => {
+                let sides = [("hole", hole), ("shaft", shaft)].into_iter();
+                let sides = sides.flat_map(|(name, member)| {
+                    member.iter().flat_map(move |member| member.values(name))
+                });
+                let between = [
+                    ("clearance", clearance),
+                    ("interference", interference),
+                    ("renew at", renew_at),
+                ];
+                let between = between
+                    .into_iter()
+                    .filter_map(|(of, quantity)| Some(named(of, quantity.as_deref()?)));
+                sides.chain(between).collect()
+            }
+        }
+    }
+
     /// The figure's family.
     pub fn family(&self) -> Family {
         match self.detail {
             Detail::Torque { .. } => Family::Torque,
             Detail::Fit { .. } => Family::Fit,
             Detail::Setting { .. } => Family::Setting,
+        }
+    }
+}
+
+/// One value of a figure with what it is called and the part it belongs to.
+#[derive(Clone, Debug)]
+pub struct Named<'f> {
+    /// What it is called: `torque`, `stage 1`, `hole limits`, `renew at` ….
+    pub of: String,
+    /// The part's number.
+    pub part: Option<&'f str>,
+    /// The value.
+    pub quantity: &'f Quantity,
+}
+
+impl<'f> Named<'f> {
+    fn new(of: &str, part: Option<&'f str>, quantity: &'f Quantity) -> Named<'f> {
+        Named {
+            of: of.to_owned(),
+            part,
+            quantity,
         }
     }
 }
@@ -177,6 +244,22 @@ pub struct Member {
     pub measured: Option<Spanned<Quantity>>,
     /// Why a measured size outside the limits is taken all the same.
     pub concession: Option<Concession>,
+}
+
+impl Member {
+    /// What is declared of this side of a fit.
+    fn values(&self, name: &str) -> Vec<Named<'_>> {
+        let part = self.part.as_ref().map(|part| part.value.as_str());
+        let all = [
+            (name.to_owned(), &self.size),
+            (format!("{name} limits"), &self.limits),
+            (format!("{name} measured"), &self.measured),
+        ];
+        let given = all
+            .into_iter()
+            .filter_map(|(of, quantity)| Some(Named::new(&of, part, quantity.as_deref()?)));
+        given.collect()
+    }
 }
 
 /// Work outside its limits that a person has accepted.

@@ -6,6 +6,7 @@
 
 mod accepted;
 mod applies;
+pub mod edition;
 pub mod figure;
 pub mod media;
 mod page;
@@ -19,7 +20,8 @@ pub use crate::calculator::Signal;
 pub use crate::yaml::{Picture, Spanned};
 pub use accepted::Acceptance;
 pub use applies::{Applies, Serial};
-pub use figure::{Concession, Condition, Detail, Family, Figure, Grip, Member};
+pub use edition::Edition;
+pub use figure::{Concession, Condition, Detail, Family, Figure, Grip, Member, Named};
 pub use media::Media;
 pub use page::{
     Asked, Bulletin, Change, Chapter, ConsumableUse, Correction, Difficulty, Film, Kind, Measure,
@@ -27,8 +29,8 @@ pub use page::{
 };
 pub use part::{Content, Duty, Fitted, LookAlike, Part, Stock, Successor, Superseded};
 pub use read::{
-    ACCEPTED_FILE, CALCULATORS, Calculators, Input, Reading, SETTINGS_FILE, calculators, fold,
-    known_choices, read, read_applies, seconds,
+    ACCEPTED_FILE, CALCULATORS, Calculators, EDITIONS, Input, Reading, SETTINGS_FILE, calculators,
+    fold, is_edition_id, known_choices, read, read_applies, seconds,
 };
 pub use registers::{Consumable, Library, Notice, Protects, Tool};
 pub use settings::{

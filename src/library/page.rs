@@ -66,7 +66,7 @@ pub struct Page {
     /// The moment of a video that shows it.
     pub video: Option<VideoMoment>,
     /// What each issue changed.
-    pub history: Vec<Change>,
+    pub changes: Vec<Change>,
     /// Words by which people ask for the page, a figure, a row or a sum of it.
     pub asked: Vec<Asked>,
     /// What a bulletin says, if it is one.
@@ -248,7 +248,7 @@ impl Asked {
     pub const PAGE: &str = "page";
 }
 
-/// One line of a page's history.
+/// What one issue of a page changed: one line of its `changes`.
 #[derive(Clone, Debug)]
 pub struct Change {
     /// The issue it made.
@@ -256,7 +256,13 @@ pub struct Change {
     /// When.
     pub date: Option<Date>,
     /// What changed, Markdown.
-    pub change: Spanned<String>,
+    pub what: Spanned<String>,
+    /// Why, Markdown.
+    pub why: Option<Spanned<String>>,
+    /// What to do if the old figure was used, Markdown.
+    pub if_used: Option<Spanned<String>>,
+    /// The ids of the page's figures whose old values no longer hold.
+    pub figures: Vec<Spanned<String>>,
     /// The bulletin that tells of it.
     pub bulletin: Option<Spanned<String>>,
 }
@@ -270,6 +276,13 @@ pub struct Measure {
     pub figure: Spanned<String>,
     /// A remark on how it is measured.
     pub note: Option<Spanned<String>>,
+}
+
+impl Change {
+    /// Whether it says that a figure changed.
+    pub fn is_of(&self, figure: &str) -> bool {
+        self.figures.iter().any(|own| own.value == figure)
+    }
 }
 
 /// What a bulletin's front matter says.

@@ -8,6 +8,7 @@ use jiff::civil::Date;
 use super::Spanned;
 use super::accepted::Acceptance;
 use super::applies::Applies;
+use super::edition::Edition;
 use super::figure::Figure;
 use super::media::Media;
 use super::page::Page;
@@ -37,6 +38,8 @@ pub struct Library {
     pub calculators: BTreeMap<String, Definition>,
     /// Findings that a person lets stand, in the order given.
     pub accepted: Vec<Acceptance>,
+    /// What was published, the oldest edition first.
+    pub editions: Vec<Edition>,
     /// Pictures and other files under `media/`.
     pub media: BTreeMap<SitePath, Media>,
     /// Every text that was read, by path: what stands at a place.

@@ -20,6 +20,7 @@ mod listed;
 mod mixed_measure;
 mod no_picture_words;
 mod nominal_swap;
+mod old_print;
 mod order;
 mod orphan_notice;
 mod overworked;
@@ -128,6 +129,7 @@ const CHECKS_OF_ALL: &[CheckAll] = &[
     listed::stray_part::check,
     listed::twin_number::check,
     listed::wrong_hull::check,
+    old_print::check,
     orphan_notice::check,
     overworked::check,
     safety::half_boxed_job::check,

@@ -39,7 +39,7 @@ fn is_open(bulletin: &Bulletin, library: &Library) -> bool {
         .is_none_or(|closed| closed > library.settings.date)
 }
 
-/// Which pages lead to which others: by a link, by a line of the history, by what a bulletin withdraws. Registers
+/// Which pages lead to which others: by a link, by a line of `changes`, by what a bulletin withdraws. Registers
 /// and parts lead from an empty text.
 fn led_to<'l>(sheets: &[Sheet<'l>], library: &'l Library) -> BTreeSet<(&'l str, String)> {
     let mut led = BTreeSet::new();
@@ -54,7 +54,7 @@ fn led_to<'l>(sheets: &[Sheet<'l>], library: &'l Library) -> BTreeSet<(&'l str, 
                 led.insert((id, to.to_owned()));
             }
         }
-        let told = own.into_iter().flat_map(|page| &page.history);
+        let told = own.into_iter().flat_map(|page| &page.changes);
         let told = told.filter_map(|line| line.bulletin.as_ref());
         led.extend(told.map(|bulletin| (id, bulletin.value.clone())));
     }
@@ -84,7 +84,7 @@ fn unread(
         });
     let help = |of: &str| {
         format!(
-            "write `[](page:{})` on {of}, and name it in the line of the history that it explains",
+            "write `[](page:{})` on {of}, and name it in the line of `changes` that it explains",
             page.id
         )
     };

@@ -50,6 +50,7 @@ rule_table! {
     NO_HULL "no-hull" Warning Proof "the owner of the other machine takes the figure for his own";
     NO_PICTURE_WORDS "no-picture-words" Warning Proof "what stands only in a picture cannot be searched, converted, corrected or read aloud";
     NOMINAL_SWAP "nominal-swap" Error Proof "parts of inch and millimetre sizes do not go together although the rounding looks honest";
+    OLD_PRINT "old-print" Error Proof "whoever has the old figure on paper works to it until somebody says that it no longer holds";
     ORPHAN_NOTICE "orphan-notice" Warning Proof "a warning that nobody meets warns nobody";
     OUT_OF_LIMITS "out-of-limits" Error Proof "whoever reads it takes the next worn part as good as well";
     OVER_EXACT_TARGET "over-exact-target" Warning Proof "without limits nobody learns how far is too far";

@@ -305,7 +305,7 @@ const REPORTS: [&str; 10] = [
     "mistakes",
 ];
 
-/// Words of what was, in a history or a bulletin.
+/// Words of what was, in a line of `changes` or a bulletin.
 const PAST: [&str; 9] = [
     "was",
     "were",

@@ -1,7 +1,9 @@
-//! silent-change: a page whose history does not tell how it came to what it says.
+//! silent-change: a page whose `changes` do not tell how it came to what it says.
 //!
-//! Held against each other: the history, the issue and date of the page, what the history says of figures and what is
-//! declared now, and what bulletins withdraw. What published editions said is not known here.
+//! Held against each other: the lines of `changes`, the issue and date of the page, what the lines say of figures and what
+//! is declared now, what bulletins withdraw, and what the last edition published (`published`).
+
+mod published;
 
 use jiff::civil::Date;
 
@@ -14,20 +16,24 @@ use crate::quantity::{Form, Quantity};
 
 /// Reports histories that leave out an issue or do not fit what is declared.
 pub fn check(sheets: &[Sheet<'_>], library: &Library, problems: &mut Vec<Diagnostic>) {
+    let unsaid = published::check(sheets, library, problems);
     for sheet in sheets {
         let Some(page) = sheet.page.as_ref().map(|page| page.page) else {
             continue;
         };
-        issues(page, problems);
+        // Where a figure has no line, that line is the one to be added.
+        if !unsaid.contains(&page.id) {
+            issues(page, problems);
+        }
         dates(page, library.settings.date, problems);
         figures(sheet, page, problems);
         withdrawn(library, page, problems);
     }
 }
 
-/// The lines of a history by issue, whichever end the page begins with.
+/// The lines of `changes` by issue, whichever end the page begins with.
 fn by_issue(page: &Page) -> Vec<&library::Change> {
-    let mut lines: Vec<&library::Change> = page.history.iter().collect();
+    let mut lines: Vec<&library::Change> = page.changes.iter().collect();
     lines.sort_by_key(|line| line.issue.value);
     lines
 }
@@ -41,28 +47,21 @@ fn issues(page: &Page, problems: &mut Vec<Diagnostic>) {
     }
     let told: Vec<u32> = by_issue(page).iter().map(|line| line.issue.value).collect();
     let first = told.first().copied().unwrap_or(1);
-    let ahead = page.history.iter().find(|line| line.issue.value > now);
+    let ahead = page.changes.iter().find(|line| line.issue.value > now);
     if let Some(line) = ahead {
         let message = format!(
-            "the history tells of issue {}, but the page says that it is issue {now}",
+            "a line of `changes` tells of issue {}, but the page says that it is issue {now}",
             line.issue.value
         );
         let problem = rules::SILENT_CHANGE.at(&page.issue.at, message);
-        let help = format!(
-            "write `issue: {}`, or correct the history",
-            line.issue.value
-        );
-        problems.push(
-            problem
-                .other(&line.issue.at, "the line of the history")
-                .help(help),
-        );
+        let help = format!("write `issue: {}`, or correct the line", line.issue.value);
+        problems.push(problem.other(&line.issue.at, "the line").help(help));
         return;
     }
     let silent = (first..=now).rev().find(|issue| !told.contains(issue));
     if let Some(issue) = silent.filter(|issue| *issue > 1) {
-        let message = format!("the history does not say what issue {issue} changed");
-        let help = format!("add `- {{issue: {issue}, date: …, change: …}}` to `history`");
+        let message = format!("no line of `changes` says what issue {issue} changed");
+        let help = format!("add `- {{issue: {issue}, date: …, what: …, why: …}}` to `changes`");
         problems.push(rules::SILENT_CHANGE.at(&page.issue.at, message).help(help));
     }
 }
@@ -87,9 +86,9 @@ fn dates(page: &Page, today: Date, problems: &mut Vec<Diagnostic>) {
         let last = issue == page.issue.value;
         if let Some(own) = page.date.filter(|own| last && *own != date) {
             let message =
-                format!("issue {issue} is of {date} in the history, but the page says {own}");
+                format!("issue {issue} is of {date} in `changes`, but the page says {own}");
             let problem = rules::SILENT_CHANGE.at(at, message);
-            let help = format!("write `date: {date}` on the page, or correct the history");
+            let help = format!("write `date: {date}` on the page, or correct the line");
             problems.push(problem.other(&page.issue.at, "the page's issue").help(help));
         }
         if date > today {
@@ -102,13 +101,13 @@ fn dates(page: &Page, today: Date, problems: &mut Vec<Diagnostic>) {
     }
 }
 
-/// What the history says that figures were changed to is what is declared, unless a later line changed it again; and
-/// the change of a figure names the bulletin that tells those who printed it.
+/// What a line says that figures were changed to is what is declared, unless a later line changed it again; and the line
+/// names the figure, so that those who have the old one learn what to do.
 fn figures(sheet: &Sheet<'_>, page: &Page, problems: &mut Vec<Diagnostic>) {
     let told: Vec<(&library::Change, Change, Location)> = by_issue(page)
         .into_iter()
         .flat_map(|line| {
-            readings_at(sheet, &line.change.at).flat_map(move |reading| {
+            readings_at(sheet, &line.what.at).flat_map(move |reading| {
                 let found = changes(reading).into_iter();
                 found.map(move |change| {
                     let at = reading.at(&change.new.span);
@@ -121,7 +120,7 @@ fn figures(sheet: &Sheet<'_>, page: &Page, problems: &mut Vec<Diagnostic>) {
         if same(&change.old, &change.new) == Some(true) {
             continue;
         }
-        let meant = named(&line.change.value, page).into_iter();
+        let meant = named(&line.what.value, page).into_iter();
         let meant: Vec<&Figure> = meant
             .filter(|figure| is_figure(&change.new, figure).is_some())
             .collect();
@@ -133,8 +132,13 @@ fn figures(sheet: &Sheet<'_>, page: &Page, problems: &mut Vec<Diagnostic>) {
             .any(|figure| is_figure(&change.new, figure) == Some(true));
         if !holds && later.next().is_none() {
             problems.push(otherwise(line, first, at));
-        } else if line.bulletin.is_none() {
-            problems.push(unannounced(line, first, at));
+        } else if !meant.iter().any(|figure| line.is_of(&figure.id.value)) {
+            let holds = |figure: &&&Figure| is_figure(&change.new, figure) == Some(true);
+            problems.push(unlisted(
+                line,
+                meant.iter().find(holds).unwrap_or(first),
+                at,
+            ));
         }
     }
 }
@@ -150,23 +154,24 @@ fn otherwise(line: &library::Change, figure: &Figure, at: &Location) -> Diagnost
     rules::SILENT_CHANGE
         .at(at, message)
         .other(&figure.id.at, "the figure")
-        .help("if the figure is right, add an issue with a line that says what changed; if the history is right, correct the figure")
+        .help("if the figure is right, add an issue with a line that says what changed; if the line is right, correct the figure")
 }
 
-fn unannounced(line: &library::Change, figure: &Figure, at: &Location) -> Diagnostic {
+fn unlisted(line: &library::Change, figure: &Figure, at: &Location) -> Diagnostic {
+    let id = &figure.id.value;
     let message = format!(
-        "issue {} changed the {} `{}`, and nothing tells those who have the old one printed",
+        "issue {} changed the {} `{id}`, but its line does not name it under `figures`",
         line.issue.value,
         figure.family().word(),
-        figure.id.value
     );
+    let help = format!("add `figures: [{id}]` to the line, with `why`, `if_used` and `bulletin`");
     rules::SILENT_CHANGE
         .at(at, message)
         .other(&figure.id.at, "the figure")
-        .help("write a bulletin that withdraws the old value, and name it in this line: `bulletin: …`")
+        .help(help)
 }
 
-/// What a bulletin withdraws is no longer declared, and the history of its page names the bulletin.
+/// What a bulletin withdraws is no longer declared, and a line of its page names the bulletin.
 fn withdrawn(library: &Library, page: &Page, problems: &mut Vec<Diagnostic>) {
     let all = page
         .bulletin
@@ -193,7 +198,7 @@ fn withdrawn(library: &Library, page: &Page, problems: &mut Vec<Diagnostic>) {
                 .as_ref()
                 .is_some_and(|own| own.value == page.id)
         };
-        if !owner.history.iter().any(names_it) {
+        if !owner.changes.iter().any(names_it) {
             problems.push(untold(owner, page, name));
         }
     }
@@ -212,10 +217,10 @@ fn still_there(owner: &Page, figure: &Figure, at: &Location) -> Diagnostic {
 fn untold(owner: &Page, bulletin: &Page, name: &Spanned<String>) -> Diagnostic {
     let number = &owner.number.value;
     let message = format!(
-        "the history of {number} does not name this bulletin, which withdraws one of its figures"
+        "no line of the `changes` of {number} names this bulletin, which withdraws one of its figures"
     );
     let help = format!(
-        "add `bulletin: {}` to the line of the history that tells of the change",
+        "add `bulletin: {}` to the line that tells of the change",
         bulletin.id
     );
     rules::SILENT_CHANGE

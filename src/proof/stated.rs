@@ -7,7 +7,7 @@ use crate::library::{Figure, Page};
 use crate::quantity::Quantity;
 use crate::quantity::prose::{Body, Mention, scan};
 
-/// A change of a value, as a line of a history tells it: `160 N·m changed to 180 N·m ± 10 N·m`.
+/// A change of a value, as a line of `changes` tells it: `160 N·m changed to 180 N·m ± 10 N·m`.
 pub struct Change {
     /// What it was.
     pub old: Mention,

@@ -53,6 +53,10 @@ pub const MARK: &str = "assets/mark.txt";
 pub const WORKER: &str = "sw.js";
 /// What a phone asks for before it puts the library among its programs.
 pub const MANIFEST: &str = "manifest.webmanifest";
+/// What changed from edition to edition.
+pub const CHANGES: &str = "changes.html";
+/// The same as a feed.
+pub const CHANGES_FEED: &str = "changes.atom";
 /// Every figure as JSON.
 pub const FIGURES_JSON: &str = "figures.json";
 /// Every figure as CSV.

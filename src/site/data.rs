@@ -9,8 +9,9 @@ use serde_json::{Value, json};
 use super::machines::{Machines, everyone};
 use super::views::figure::name;
 use super::{Site, addresses};
-use crate::library::{Condition, Detail, Figure, Member, Page, Spanned, Variant};
-use crate::quantity::Quantity;
+use crate::edition;
+use crate::library::edition::FigureRecord;
+use crate::library::{Condition, Detail, Figure, Named, Page, Spanned, Variant};
 
 /// One value of a figure.
 #[derive(Debug, Serialize)]
@@ -50,11 +51,11 @@ struct Record {
     address: String,
 }
 
-/// `figures.json`: an array of records; limits are numbers.
+/// `figures.json`: an array of records; limits are numbers. Besides what the table holds, each says since which edition
+/// it is what it is (`since`, null if none has it yet) and what it was before (`changed`).
 pub fn figures_json(site: &Site<'_>) -> Vec<u8> {
     let records: Vec<Value> = records(site)
-        .iter()
-        .map(|record| {
+        .map(|(page, figure, record)| {
             let mut value = json!(record);
             for limit in ["lower", "upper"] {
                 let number = value[limit]
@@ -62,6 +63,10 @@ pub fn figures_json(site: &Site<'_>) -> Vec<u8> {
                     .and_then(|text| serde_json::from_str(text).ok());
                 value[limit] = number.unwrap_or(Value::Null);
             }
+            let now = edition::figure(site.library, page, figure);
+            let since = edition::first_held(site.library, page, &now);
+            value["since"] = json!(since.map(|edition| &edition.id));
+            value["changed"] = changed(site, page, &now, &record.of);
             value
         })
         .collect();
@@ -73,7 +78,7 @@ pub fn figures_csv(site: &Site<'_>) -> Vec<u8> {
     let mut writer = csv::WriterBuilder::new()
         .terminator(csv::Terminator::CRLF)
         .from_writer(Vec::new());
-    for record in records(site) {
+    for (_, _, record) in records(site) {
         // A record is flat and the writer is a vector: neither can fail.
         writer.serialize(record).expect("a flat record is a line");
     }
@@ -118,84 +123,34 @@ fn variant(variant: &Variant) -> Value {
     json!({ "id": variant.id.value, "name": variant.name, "plate": variant.plate, "choices": choices })
 }
 
-fn records(site: &Site<'_>) -> Vec<Record> {
-    site.library
-        .figures()
-        .flat_map(|(page, figure)| values(site, page, figure))
-        .collect()
+fn records<'a>(site: &'a Site<'_>) -> impl Iterator<Item = (&'a Page, &'a Figure, Record)> {
+    site.library.figures().flat_map(move |(page, figure)| {
+        let values = figure.values().into_iter();
+        values.map(move |value| (page, figure, record(site, page, figure, value)))
+    })
 }
 
-/// One value of a figure with what it is called and the part it belongs to.
-struct Named<'l> {
-    of: String,
-    part: Option<&'l str>,
-    quantity: &'l Quantity,
-}
-
-fn named<'l>(of: &str, part: Option<&'l str>, quantity: &'l Quantity) -> Named<'l> {
-    Named {
-        of: of.to_owned(),
-        part,
-        quantity,
-    }
-}
-
-/// The records of a figure.
-fn values(site: &Site<'_>, page: &Page, figure: &Figure) -> Vec<Record> {
-    let own = figure.part.as_ref().map(|part| part.value.as_str());
-    let mut values: Vec<Named<'_>> = Vec::new();
-    match &figure.detail {
-        Detail::Torque { torque, stages, .. } => {
-            values.push(named("torque", own, torque));
-            for (index, stage) in stages.iter().enumerate() {
-                values.push(named(&format!("stage {}", index + 1), own, stage));
-            }
-        }
-        Detail::Setting { value, renew_at } => {
-            values.push(named("value", own, value));
-            values.extend(renew_at.iter().map(|limit| named("renew at", own, limit)));
-        }
-        Detail::Fit {
-            hole,
-            shaft,
-            clearance,
-            interference,
-            renew_at,
-            ..
-        } => {
-            values.extend(hole.iter().flat_map(|member| side("hole", member)));
-            values.extend(shaft.iter().flat_map(|member| side("shaft", member)));
-            let between = [
-                ("clearance", clearance),
-                ("interference", interference),
-                ("renew at", renew_at),
-            ];
-            let given = between
-                .into_iter()
-                .filter_map(|(of, quantity)| Some((of, quantity.as_deref()?)));
-            values.extend(given.map(|(of, quantity)| named(of, own, quantity)));
-        }
-    }
-    values
-        .into_iter()
-        .map(|value| record(site, page, figure, value))
-        .collect()
-}
-
-/// The values of one side of a fit.
-fn side<'l>(name: &str, member: &'l Member) -> Vec<Named<'l>> {
-    let part = member.part.as_ref().map(|part| part.value.as_str());
-    let all = [
-        (name.to_owned(), &member.size),
-        (format!("{name} limits"), &member.limits),
-        (format!("{name} measured"), &member.measured),
-    ];
-    let given = all
-        .into_iter()
-        .filter_map(|(of, quantity)| Some((of, quantity.as_deref()?)));
-    given
-        .map(|(of, quantity)| named(&of, part, quantity))
-        .collect()
+/// What a value of a figure was in earlier editions, the last of them first.
+fn changed(site: &Site<'_>, page: &Page, now: &FigureRecord, of: &str) -> Value {
+    let named = |figure: &FigureRecord| {
+        let own = figure.values.iter().find(|(name, _)| name == of);
+        own.map(|(_, quantity)| quantity.written().replace('\u{A0}', " "))
+    };
+    let former = edition::former(site.library, page, now).into_iter();
+    let former = former.map(|former| {
+        let line = former.line;
+        let bulletin = line.and_then(|line| line.bulletin.as_ref());
+        let bulletin = bulletin.and_then(|id| site.library.pages.get(&id.value));
+        json!({
+            "value": named(former.was),
+            "condition": former.was.condition.map(Condition::word),
+            "machines": former.was.applies.words(&site.library.settings.variants),
+            "edition": former.edition.id,
+            "until_issue": line.map(|line| line.issue.value),
+            "bulletin": bulletin.map(|page| &page.number.value),
+        })
+    });
+    Value::Array(former.collect())
 }
 
 fn record(site: &Site<'_>, page: &Page, figure: &Figure, value: Named<'_>) -> Record {

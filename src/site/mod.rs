@@ -9,6 +9,7 @@ mod assets;
 mod code_square;
 mod data;
 mod dates;
+mod feed;
 mod find;
 mod html;
 mod keeping;
@@ -44,6 +45,8 @@ use self::theme::Theme;
 use self::usage::Usage;
 use crate::diagnostic::Diagnostic;
 use crate::document::Documents;
+use crate::edition;
+use crate::library::edition::Published;
 use crate::library::{Family, Library};
 use crate::proof::heard::Names;
 use crate::text::SitePath;
@@ -63,6 +66,8 @@ pub struct Site<'a> {
     names: Option<Names<'a>>,
     proof: Option<&'a [Diagnostic]>,
     listing: Listing,
+    /// What an edition would record; nothing in a library without editions, which compares nothing.
+    published: Published,
 }
 
 impl<'a> Site<'a> {
@@ -79,6 +84,10 @@ impl<'a> Site<'a> {
             names: speaks.then(|| Names::new(library)),
             proof: None,
             listing: Listing::default(),
+            published: match library.editions.is_empty() {
+                true => Published::default(),
+                false => edition::present(library, documents),
+            },
             theme: Theme::new(&library.settings.language, |words| {
                 views::frame::library(library, words)
             }),

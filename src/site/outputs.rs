@@ -1,7 +1,9 @@
 //! The list of files that a site consists of, and which view shows each.
 
 use super::assets::{Asset, assets};
-use super::{Family, Site, addresses, data, keeping, linked, reckon_data, tracks, views};
+use super::{
+    Family, Site, addresses, data, feed, keeping, linked, reckon_data, tracks, views,
+};
 use crate::calculator::Definition;
 use crate::diagnostic::Diagnostic;
 use crate::library::{Kind, Page, Part};
@@ -52,6 +54,10 @@ pub enum Output<'a> {
     CalculatorScript(&'a Definition),
     /// The units that a reader may type.
     UnitsScript,
+    /// What changed from edition to edition.
+    Changes,
+    /// The same as a feed.
+    ChangesFeed,
     /// Every figure as JSON.
     FiguresJson,
     /// Every figure as CSV.
@@ -98,6 +104,8 @@ impl Output<'_> {
                 addresses::calculator_script(&definition.id.value)
             }
             Output::UnitsScript => addresses::UNITS_SCRIPT.to_owned(),
+            Output::Changes => addresses::CHANGES.to_owned(),
+            Output::ChangesFeed => addresses::CHANGES_FEED.to_owned(),
             Output::FiguresJson => addresses::FIGURES_JSON.to_owned(),
             Output::FiguresCsv => addresses::FIGURES_CSV.to_owned(),
             Output::LibraryScript => addresses::LIBRARY_SCRIPT.to_owned(),
@@ -154,6 +162,9 @@ impl<'a> Site<'a> {
             outputs.push(Output::Calculator(definition));
             outputs.push(Output::CalculatorScript(definition));
         }
+        if !self.library.editions.is_empty() {
+            outputs.extend([Output::Changes, Output::ChangesFeed]);
+        }
         outputs.extend(self.proof.map(Output::Proof));
         outputs.extend(assets().iter().map(Output::Asset));
         outputs
@@ -198,6 +209,8 @@ impl<'a> Site<'a> {
                 reckon_data::calculator_script(definition, &self.library.settings.units)
             }
             Output::UnitsScript => reckon_data::units_script(),
+            Output::Changes => theme.render("changes.html", &views::changes::view(self)),
+            Output::ChangesFeed => feed::feed(self),
             Output::FiguresJson => data::figures_json(self),
             Output::FiguresCsv => data::figures_csv(self),
             Output::LibraryScript => data::library_script(self),

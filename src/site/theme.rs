@@ -67,6 +67,10 @@ pub struct TextWords {
     pub rows: BTreeMap<String, String>,
     /// What lies between the sides of a fit, by kind.
     pub between: BTreeMap<String, String>,
+    /// The title of the feed of changes, `{library}` in it for the library's.
+    pub feed: String,
+    /// Whether something is new, gone or another.
+    pub how: BTreeMap<String, String>,
 }
 
 impl Theme {

@@ -31,6 +31,7 @@ impl Gathered {
                 pages: BTreeMap::new(),
                 calculators: BTreeMap::new(),
                 accepted: Vec::new(),
+                editions: Vec::new(),
                 media,
                 texts: BTreeMap::new(),
                 unreadable: Unreadable::default(),
@@ -71,6 +72,7 @@ impl Gathered {
                 }
             }
             Found::Accepted(entries) => self.library.accepted.extend(entries),
+            Found::Edition(edition) => self.library.editions.push(*edition),
             Found::Page(page) => self.add_page(*page, problems),
             Found::UnreadablePage(id) => {
                 self.library.unreadable.pages.insert(id);

@@ -6,6 +6,7 @@ mod accepted;
 mod applies;
 mod calculators;
 mod captions;
+mod editions;
 mod figures;
 mod gather;
 mod kinds;
@@ -27,12 +28,15 @@ use rayon::prelude::*;
 pub use accepted::ACCEPTED_FILE;
 pub use applies::applies as read_applies;
 pub use calculators::{CALCULATORS, Calculators, calculators};
+pub use editions::{EDITIONS, is_edition_id};
 pub use gather::fold;
 pub use references::known_choices;
 pub use values::seconds;
 
 use self::gather::Gathered;
-use super::{Acceptance, Consumable, Kind, Library, Media, Notice, Page, Part, Settings, Tool};
+use super::{
+    Acceptance, Consumable, Edition, Kind, Library, Media, Notice, Page, Part, Settings, Tool,
+};
 use crate::diagnostic::{Diagnostic, Location, rules};
 use crate::text::{SitePath, Source, Span};
 use crate::yaml::{self, Node, Problems};
@@ -67,6 +71,7 @@ enum Found {
     Consumables(Vec<Consumable>),
     Notices(Vec<Notice>),
     Accepted(Vec<Acceptance>),
+    Edition(Box<Edition>),
     Page(Box<Page>),
     UnreadablePage(String),
     UnreadableRegister(String),
@@ -95,6 +100,7 @@ pub fn read(input: Input) -> Reading {
         .collect();
     library.unreadable.calculators = own.unreadable;
     accepted::check(&mut library, &mut problems);
+    editions::check(&mut library, &mut problems);
     references::check(&library, &mut problems);
     serials::check(&library, &mut problems);
     supersession::check(&library, &mut problems);
@@ -128,6 +134,8 @@ fn read_file(source: &Arc<Source>) -> (Found, Problems) {
             Found::Accepted,
             &mut problems,
         ),
+        (EDITIONS, "yaml" | "yml") => editions::edition(source, &mut problems)
+            .map_or(Found::Nothing, |edition| Found::Edition(Box::new(edition))),
         ("parts", "yaml" | "yml" | "csv") => {
             entries(source, top, registers::part, Found::Parts, &mut problems)
         }
@@ -169,8 +177,8 @@ fn unread(source: &Source, problems: &mut Problems) -> Found {
         span: Span::default(),
     };
     let help = "pages lie in jobs/, notes/, bulletins/ or videos/ and end in .md; registers are parts, tools, \
-                consumables and notices, ending in .yaml or .csv; calculators lie in calculators/ and end in .yaml; findings that may \
-                stand are listed in accepted.yaml";
+                consumables and notices, ending in .yaml or .csv; calculators and editions lie in calculators/ and editions/ \
+                and end in .yaml; findings that may stand are listed in accepted.yaml";
     problems.push(
         rules::UNREAD_FILE
             .at(&at, "the library has no place for this file")

@@ -13,7 +13,7 @@ use crate::yaml::{self, Entry, Node, Value};
 use crate::yaml::{Fields, Problems, id, is_id, list, text, whole};
 
 const EVERY_PAGE: [&str; 11] = [
-    "number", "issue", "date", "title", "kind", "for", "summary", "place", "notices", "history",
+    "number", "issue", "date", "title", "kind", "for", "summary", "place", "notices", "changes",
     "asked",
 ];
 const WORK_PAGE: [&str; 13] = [
@@ -162,7 +162,7 @@ fn read_page(
         unreadable_figures: Vec::new(),
         notices: fields.list("notices", problems, uses::notice),
         video: None,
-        history: fields.list("history", problems, change),
+        changes: fields.list("changes", problems, change),
         asked: asked(fields, problems),
         bulletin: None,
         film: None,
@@ -296,21 +296,28 @@ fn asked(fields: &Fields<'_>, problems: &mut Problems) -> Vec<Asked> {
     entries.iter().map(|entry| read(entry, problems)).collect()
 }
 
+/// A line of `changes`. Who changes a figure says why, and what becomes of work done to the old one.
 fn change(node: &Node, problems: &mut Problems) -> Option<Change> {
-    let fields = Fields::open(
-        node,
-        "a line of the history",
-        &["issue", "date", "change", "bulletin"],
-        problems,
-    )?;
-    let words = fields.need_text("change", problems);
+    let known = [
+        "issue", "date", "what", "why", "if_used", "figures", "bulletin",
+    ];
+    let fields = Fields::open(node, "a line of `changes`", &known, problems)?;
+    let what = fields.need_text("what", problems);
     let issue = fields
         .need("issue", problems)
         .and_then(|node| whole(node, problems));
+    let figures = fields.list("figures", problems, id);
+    if fields.get("figures").is_some() {
+        fields.need("why", problems);
+        fields.need("if_used", problems);
+    }
     Some(Change {
         issue: issue?,
         date: fields.date("date", problems),
-        change: words?,
+        what: what?,
+        why: fields.text("why", problems),
+        if_used: fields.text("if_used", problems),
+        figures,
         bulletin: fields.text("bulletin", problems),
     })
 }

@@ -121,7 +121,7 @@ impl<'a> Checker<'a> {
         for figure in &page.figures {
             self.figure(figure);
         }
-        for change in &page.history {
+        for change in &page.changes {
             if let Some(bulletin) = &change.bulletin {
                 self.page_of(bulletin, Some(Kind::Bulletin));
             }

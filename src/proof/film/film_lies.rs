@@ -76,7 +76,7 @@ pub fn check(
 
 /// Whether a change came after a film: after its day of filming, or if that is not said, not before its page.
 fn is_later(on: Date, page: &Page, film: &Film) -> bool {
-    let first = page.history.iter().filter_map(|change| change.date).min();
+    let first = page.changes.iter().filter_map(|change| change.date).min();
     match film.filmed {
         Some(filmed) => on > filmed,
         None => first.or(page.date).is_some_and(|made| on >= made),
@@ -106,16 +106,16 @@ fn withdrawn(library: &Library) -> Vec<Changed<'_>> {
     all.collect()
 }
 
-/// What the history of a page tells of its figures.
+/// What the `changes` of a page tell of its figures.
 fn told<'l>(sheet: &Sheet<'l>) -> Vec<Changed<'l>> {
     let Some(page) = sheet.page.as_ref().map(|page| page.page) else {
         return Vec::new();
     };
     let mut found = Vec::new();
-    for line in &page.history {
-        for reading in readings_at(sheet, &line.change.at) {
+    for line in &page.changes {
+        for reading in readings_at(sheet, &line.what.at) {
             for change in changes(reading) {
-                let own = named(&line.change.value, page).into_iter();
+                let own = named(&line.what.value, page).into_iter();
                 let own = own.filter(|figure| is_figure(&change.new, figure) == Some(true));
                 found.extend(own.filter_map(|figure| {
                     Some(Changed {

@@ -5,6 +5,7 @@ use super::super::plain::{plain, squeezed};
 use super::body::before_headings;
 use super::{Gatherer, asked, entry, joined};
 use crate::document::{Block, Document, Target};
+use crate::edition;
 use crate::library::{Asked, Bulletin, Detail, Figure, Kind, Page, Spanned, Withdrawn, sums};
 
 impl Gatherer<'_> {
@@ -92,32 +93,25 @@ impl Gatherer<'_> {
     /// copy of the library, or that the sheet is newer than the copy. A copy never calls an issue current by itself.
     fn issues(&self, page: &Page) -> Vec<(u32, String)> {
         let date = self.library.settings.date;
-        let (number, current) = (&page.number.value, page.issue.value);
+        let current = page.issue.value;
         let since = |issue: u32| {
-            let later = page.history.iter().filter(|line| line.issue.value > issue);
+            let later = page.changes.iter().filter(|line| line.issue.value > issue);
             let changes: Vec<String> = later
                 .map(|line| {
-                    let change = self.phrase(&line.change);
+                    let change = self.phrase(&line.what);
                     format!("Issue {}: {change}", line.issue.value)
                 })
                 .collect();
             format!(
-                "In the library of {date}, issue {current} of {number} is current. Changed since issue {issue}: {}",
+                "{} Changed since issue {issue}: {}",
+                edition::is_present(page, date),
                 changes.join(" ")
             )
         };
         let mut said: Vec<(u32, String)> =
             (1..current).map(|issue| (issue, since(issue))).collect();
-        said.push((
-            current,
-            format!("Issue {current} of {number} is current in the library of {date}."),
-        ));
-        said.push((
-            current.saturating_add(1),
-            format!(
-                "This copy of the library, of {date}, is older than your sheet: it knows {number} up to issue {current}. Trust the sheet, and get a newer copy."
-            ),
-        ));
+        said.push((current, edition::is_present(page, date)));
+        said.push((current.saturating_add(1), edition::is_newer(page, date)));
         said
     }
 

@@ -4,7 +4,8 @@ use serde::Serialize;
 
 use super::figure::name;
 use super::frame::Frame;
-use super::sheet::{HistoryRow, history, prose, word};
+use super::issues::{IssueRow, issues};
+use super::sheet::{prose, word};
 use super::tags::{PageTag, PartTag};
 use crate::library::{Condition, Page, Spanned, Urgency, Withdrawn};
 use crate::site::dates::Day;
@@ -28,7 +29,7 @@ pub struct BulletinView {
     printed: Html,
     done: Html,
     body: Vec<Html>,
-    history: Vec<HistoryRow>,
+    issues: Vec<IssueRow>,
 }
 
 /// Something withdrawn: the old and the new.
@@ -87,7 +88,7 @@ pub fn view(site: &Site<'_>, page: &Page) -> BulletinView {
         printed: optional(bulletin.map(|bulletin| &bulletin.printed)),
         done: optional(bulletin.and_then(|bulletin| bulletin.done.as_ref())),
         body: prose(site, page),
-        history: history(site, page),
+        issues: issues(site, page),
     }
 }
 

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::issues::{FormerTag, former};
 use super::tags::{PartTag, SourceTag};
 use super::worked::Picture;
 use crate::calculator::{Bolts, Pattern};
@@ -43,6 +44,8 @@ pub struct FigureBox {
     pub source: Option<SourceTag>,
     /// A remark.
     pub note: Option<String>,
+    /// That it had another value once; a margin does not show which.
+    pub former: Option<FormerTag>,
     /// What a torque clamps with.
     pub clamp: Option<Clamp>,
     /// What the two sides of a fit come to, by their limits.
@@ -102,6 +105,7 @@ pub fn boxes(
         condition: figure.condition.map_or("", Condition::word),
         source: SourceTag::new(site, figure),
         note: Spanned::plain(&figure.note),
+        former: former(site, home, figure).into_iter().next(),
         ..FigureBox::default()
     };
     let key = box_key(home, figure, shown_on);

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::issues::{SinceView, since};
 use crate::library::{Applies, Library, Page, Spanned};
 use crate::quantity::System;
 use crate::site::code_square::CodeSquare;
@@ -74,6 +75,8 @@ pub struct Frame {
     pub reckons: bool,
     /// The file in which the page stands as linked data; empty if none.
     pub linked: String,
+    /// What is to be told to whoever opens the page by the address on a printed sheet.
+    pub since: Option<SinceView>,
     /// Which key of the thumb bar leads here: `find`, `jobs`, `figures` or empty.
     pub key: &'static str,
 }
@@ -103,6 +106,7 @@ impl Frame {
             issued: page.date.map(|date| Day::new(date, site.theme.words())),
             ask: page.mark().replace('-', ""),
             code: site.code_square(&addresses::page(page), Some(page.issue.value)),
+            since: Some(since(site, page)),
             linked: match linked::is_for(page) {
                 true => addresses::linked(page),
                 false => String::new(),

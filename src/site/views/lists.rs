@@ -53,6 +53,7 @@ pub fn lists(site: &Site<'_>) -> Vec<ListTag> {
         list("notices", addresses::NOTICES, library.notices.len()),
         list("bulletins", addresses::BULLETINS, pages(Kind::Bulletin)),
         list("videos", addresses::VIDEOS, pages(Kind::Video)),
+        list("changes", addresses::CHANGES, library.editions.len()),
     ];
     lists.retain(|list| list.count > 0);
     lists

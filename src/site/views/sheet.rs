@@ -1,4 +1,4 @@
-//! The sheet of a job or note: title block, figure strip, gathered notices, rows, history.
+//! The sheet of a job or note: title block, figure strip, gathered notices, rows, what each issue changed.
 
 use std::collections::BTreeSet;
 
@@ -7,12 +7,13 @@ use serde::Serialize;
 use super::bulletin::{ChangeView, change};
 use super::figure::name;
 use super::frame::Frame;
+use super::issues::{IssueRow, issues};
 use super::ready::{self, List};
 use super::rows::{self, Section};
 use super::safety::{self, Gathered, Placed};
 use super::tags::PageTag;
 use crate::document::{Block, Document, SectionKind};
-use crate::library::{Change, Condition, Difficulty, Figure, Page, Spanned, VideoMoment, Work};
+use crate::library::{Condition, Difficulty, Figure, Page, Spanned, VideoMoment, Work};
 use crate::site::dates::{Day, clock};
 use crate::site::html::Html;
 use crate::site::machines::Machines;
@@ -34,7 +35,7 @@ pub struct SheetView {
     touched: Vec<Touch>,
     blocks: Vec<BlockView>,
     ready: Vec<List>,
-    history: Vec<HistoryRow>,
+    issues: Vec<IssueRow>,
 }
 
 /// What the title block says of the work.
@@ -85,15 +86,6 @@ struct BlockView {
     ready: bool,
 }
 
-/// A line of the history.
-#[derive(Debug, Serialize)]
-pub struct HistoryRow {
-    mark: String,
-    date: Option<Day>,
-    change: Html,
-    bulletin: Option<PageTag>,
-}
-
 /// The sheet of a page.
 pub fn view(site: &Site<'_>, page: &Page) -> SheetView {
     let document = site.documents.pages.get(&page.id);
@@ -114,25 +106,8 @@ pub fn view(site: &Site<'_>, page: &Page) -> SheetView {
         touched: touched(site, page),
         blocks: blocks(site, page, document, &placed),
         ready: ready::lists(site, page),
-        history: history(site, page),
+        issues: issues(site, page),
     }
-}
-
-/// The history of a page, the newest issue first.
-pub fn history(site: &Site<'_>, page: &Page) -> Vec<HistoryRow> {
-    let mut changes: Vec<&Change> = page.history.iter().collect();
-    changes.sort_by_key(|change| std::cmp::Reverse(change.issue.value));
-    let rows = changes.into_iter().map(|change| HistoryRow {
-        mark: format!("{}/{}", page.number.value, change.issue.value),
-        date: change.date.map(|date| Day::new(date, site.theme.words())),
-        change: site.phrase(&change.change, Some(page)),
-        bulletin: change
-            .bulletin
-            .as_ref()
-            .and_then(|id| site.library.pages.get(&id.value))
-            .map(PageTag::new),
-    });
-    rows.collect()
 }
 
 /// The body's blocks in order, without rows; for pages that have none.

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::figure::{Clamp, between, dashed, name, optional, order, side};
 use super::frame::Frame;
+use super::issues::{FormerTag, former};
 use super::part::thread_text;
 use super::tags::{PartTag, PlaceTag, SourceTag};
 use super::worked::Picture;
@@ -52,6 +53,7 @@ struct Row {
     renew: Html,
     source: Option<SourceTag>,
     note: Option<String>,
+    former: Vec<FormerTag>,
     places: Vec<Used>,
 }
 
@@ -124,6 +126,7 @@ fn row(site: &Site<'_>, page: &Page, figure: &Figure) -> Row {
         sort: quantity.and_then(sort_key).unwrap_or_default(),
         source: SourceTag::new(site, figure),
         note: Spanned::plain(&figure.note),
+        former: former(site, page, figure),
         places: places(site, page, figure),
         ..detail(site, figure)
     }

@@ -9,8 +9,9 @@ use serde::Serialize;
 
 use self::moments::{Moment, moments};
 use super::frame::Frame;
+use super::issues::{IssueRow, issues};
 use super::safety::{self, Gathered};
-use super::sheet::{HistoryRow, history, prose};
+use super::sheet::prose;
 use super::tags::PageTag;
 use crate::library::{Film, Page};
 use crate::site::dates::{Day, clock};
@@ -43,7 +44,7 @@ pub struct FilmView {
     /// Its files for whoever watches elsewhere.
     tracks: Vec<Track>,
     body: Vec<Html>,
-    history: Vec<HistoryRow>,
+    issues: Vec<IssueRow>,
 }
 
 /// A chapter among the links above a transcript.
@@ -84,7 +85,7 @@ pub fn view(site: &Site<'_>, page: &Page) -> FilmView {
         moments,
         tracks: tracks::files(page),
         body: prose(site, page),
-        history: history(site, page),
+        issues: issues(site, page),
     }
 }
 

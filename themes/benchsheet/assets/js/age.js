@@ -27,7 +27,7 @@
     const age = months(date, today());
     const says = "This copy is " + age + (age === 1 ? " month" : " months") + " old; figures may have changed. It was to be checked by " + checkBy + ".";
     underTitle(bar("age", says));
-    const late = "This copy was past its date when it was printed, " + today() + ".";
+    const late = "Printed " + today() + ": this copy was " + age + (age === 1 ? " month" : " months") + " old; figures may have changed.";
     document.documentElement.dataset.paperLate = late;
     const foot = document.querySelector(".print-foot");
     if (foot) foot.append(" · ", make("b", {}, late));
