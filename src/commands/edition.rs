@@ -131,7 +131,18 @@ fn figure_line(change: &Change<'_, FigureRecord>, library: &Library) -> Option<S
     let figure = change.either()?;
     let (was, now) = edition::facts(change, &library.settings.variants);
     let (was, now) = (edition::sentence(&was), edition::sentence(&now));
-    let name = format!("  {} {} {}", figure.family.word(), figure.id, figure.name);
+    let machines = figure.applies.words(&library.settings.variants);
+    let machines = if machines.is_empty() {
+        machines
+    } else {
+        format!(" ({machines})")
+    };
+    let name = format!(
+        "  {} {} {}{machines}",
+        figure.family.word(),
+        figure.id,
+        figure.name
+    );
     Some(match change.how() {
         How::New => format!("{name}: new, {now}"),
         How::Gone => format!("{name}: {was}, no longer there"),

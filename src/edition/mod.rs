@@ -15,6 +15,6 @@ pub use compare::{Change, Changes, How, Listed, PageChanges, compare, differ};
 pub use record::{figure, notices, page, parts, present, slug};
 pub use say::{Fact, facts, sentence};
 pub use since::{
-    Former, Since, first_held, former, is_as_published, is_newer, is_present, lines, since,
+    Former, Since, first_held, former, is_as_published, is_newer, is_present, line, since,
 };
 pub use write::yaml;

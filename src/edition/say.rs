@@ -25,18 +25,29 @@ impl Fact<'_> {
     }
 }
 
-/// What a figure said and says, of all that is not the same; all of it for a figure that is new or gone.
+/// What a figure said and says, of all that is not the same; all of it but its machines for a figure that is new or gone.
 pub fn facts<'p>(
     change: &Change<'p, FigureRecord>,
     variants: &[Variant],
 ) -> (Vec<Fact<'p>>, Vec<Fact<'p>>) {
-    let all = |figure: Option<&'p FigureRecord>| {
-        figure.map_or(Vec::new(), |figure| said(figure, variants))
+    let Change {
+        was: Some(was),
+        now: Some(now),
+    } = *change
+    else {
+        // Whoever tells of it names its machines.
+        let all = |figure: Option<&'p FigureRecord>| figure.map_or(Vec::new(), values);
+        return (all(change.was), all(change.now));
     };
-    let (was, now) = (all(change.was), all(change.now));
-    if change.was.is_none() || change.now.is_none() {
-        return (was, now);
-    }
+    let said = |figure: &'p FigureRecord| {
+        let machines = Fact::Words(figure.applies.words(variants));
+        let machines = Some(machines).filter(|machines| !machines.written().is_empty());
+        values(figure)
+            .into_iter()
+            .chain(machines)
+            .collect::<Vec<_>>()
+    };
+    let (was, now) = (said(was), said(now));
     let own = |facts: &[Fact<'p>], other: &[Fact<'p>]| -> Vec<Fact<'p>> {
         let written: Vec<String> = other.iter().map(Fact::written).collect();
         let own = facts
@@ -56,8 +67,8 @@ pub fn sentence(facts: &[Fact<'_>]) -> String {
         .join(", ")
 }
 
-/// Everything that a figure says.
-fn said<'p>(figure: &'p FigureRecord, variants: &[Variant]) -> Vec<Fact<'p>> {
+/// What a figure says whatever its machines: values, what is wanted, its condition.
+fn values(figure: &FigureRecord) -> Vec<Fact<'_>> {
     let values = figure.values.iter().map(|(of, quantity)| {
         let of = match of.as_str() {
             "torque" | "value" => "",
@@ -65,15 +76,10 @@ fn said<'p>(figure: &'p FigureRecord, variants: &[Variant]) -> Vec<Fact<'p>> {
         };
         Fact::Value(of, quantity)
     });
-    let machines = figure.applies.words(variants);
-    let words = [
-        figure.want.clone(),
-        figure
-            .condition
-            .map_or("", |condition| condition.word())
-            .to_owned(),
-        machines,
-    ];
+    let condition = figure.condition.map_or("", |condition| condition.word());
+    let words = [figure.want.as_str(), condition];
     let words = words.into_iter().filter(|words| !words.is_empty());
-    values.chain(words.map(Fact::Words)).collect()
+    values
+        .chain(words.map(|words| Fact::Words(words.to_owned())))
+        .collect()
 }

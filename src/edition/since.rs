@@ -56,7 +56,7 @@ pub fn first_held<'l>(
 }
 
 /// The lines of a page's `changes` that name a figure, of the issues after one and up to another, in order of issues.
-pub fn lines<'l>(
+fn lines<'l>(
     page: &'l Page,
     figure: &str,
     after: u32,
@@ -70,6 +70,21 @@ pub fn lines<'l>(
         .collect();
     lines.sort_by_key(|line| line.issue.value);
     lines.into_iter()
+}
+
+/// The line that tells why a figure differs between two issues of its page: the last that names it, or for one that none
+/// names, because it is new, the last of all.
+pub fn line<'l>(
+    page: &'l Page,
+    figure: &str,
+    after: u32,
+    until: u32,
+) -> Option<&'l library::Change> {
+    let issues = after.saturating_add(1)..=until;
+    let all = page.changes.iter();
+    let all = all.filter(|line| issues.contains(&line.issue.value));
+    let named = lines(page, figure, after, until).next_back();
+    named.or(all.max_by_key(|line| line.issue.value))
 }
 
 /// A figure that is not what it was on sheets of some editions.

@@ -36,7 +36,8 @@ fn figure(
     let recorded = |record: &PageRecord| record.figure(id).is_some();
     let mut editions = library.editions.iter();
     let known = editions.any(|edition| edition.published.pages.get(&page.id).is_some_and(recorded));
-    if own.is_none() && !known {
+    // A figure that could not be read is reported where it stands.
+    if own.is_none() && !known && !page.unreadable_figures.contains(&id.value) {
         let message = format!("{} has and had no figure `{}`", page.number.value, id.value);
         let help = "name a figure by its id, as in `torques`, `fits` or `settings`";
         return Some(rules::OLD_PRINT.at(&id.at, message).help(help));
@@ -52,10 +53,21 @@ fn figure(
     let was = printed
         .filter(|printed| printed.issue < issue)?
         .figure(id)?;
-    let old = replaced(library, page, own?, was)?;
+    unwithdrawn(library, page, bulletin, own?, was)
+}
+
+/// A bulletin that does not withdraw what people have printed.
+fn unwithdrawn(
+    library: &Library,
+    page: &Page,
+    bulletin: &Spanned<String>,
+    own: &Figure,
+    was: &FigureRecord,
+) -> Option<Diagnostic> {
+    let old = replaced(library, page, own, was)?;
     let told = library.pages.get(&bulletin.value)?;
     let withdraws = told.bulletin.iter().flat_map(|told| &told.withdraws);
-    let key = format!("{}/{}", page.id, id.value);
+    let key = format!("{}/{}", page.id, was.id);
     let mut values = withdraws.filter_map(|withdrawn| match withdrawn {
         Withdrawn::Figure { figure, was, .. } if figure.value == key => Some(&was.value),
         Withdrawn::Figure { .. } | Withdrawn::Part(_) => None,
@@ -67,7 +79,7 @@ fn figure(
         "the bulletin {} does not withdraw {}, which people have printed as `{}` of {}",
         told.number.value,
         old.written(),
-        id.value,
+        was.id,
         page.number.value
     );
     let help = format!(

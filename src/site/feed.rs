@@ -56,7 +56,7 @@ fn changed(site: &Site<'_>, before: &Edition, own: &Edition) -> Vec<Entry> {
         let told = changed.figures.iter().filter_map(|change| {
             let figure = change.either()?;
             let line = page.and_then(|page| {
-                let line = edition::lines(page, &figure.id, was.issue, now.issue).next_back()?;
+                let line = edition::line(page, &figure.id, was.issue, now.issue)?;
                 Some(sentences(site, page, line))
             });
             entry(site, own, (id, &now.number), change, line)

@@ -192,7 +192,7 @@ fn figure_rows(site: &Site<'_>, edition: &str, id: &str, own: &PageChanges<'_>) 
     let rows = own.figures.iter().filter_map(|change| {
         let figure = change.either()?;
         let line = page.and_then(|page| {
-            let line = edition::lines(page, &figure.id, was.issue, now.issue).next_back()?;
+            let line = edition::line(page, &figure.id, was.issue, now.issue)?;
             Some(IssueRow::new(site, page, line))
         });
         let declared = site.library.figure(id, &figure.id);
