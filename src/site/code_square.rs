@@ -28,7 +28,8 @@ impl Site<'_> {
 
     /// The id of the edition that is being published, once the library keeps a record of its editions.
     fn edition(&self) -> Option<&str> {
-        None
+        let last = self.library.editions.last()?;
+        Some(&last.id)
     }
 }
 

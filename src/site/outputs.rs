@@ -1,9 +1,7 @@
 //! The list of files that a site consists of, and which view shows each.
 
 use super::assets::{Asset, assets};
-use super::{
-    Family, Site, addresses, data, feed, keeping, linked, reckon_data, tracks, views,
-};
+use super::{Family, Site, addresses, data, feed, keeping, linked, reckon_data, tracks, views};
 use crate::calculator::Definition;
 use crate::diagnostic::Diagnostic;
 use crate::library::{Kind, Page, Part};

@@ -6,8 +6,9 @@ use serde::Serialize;
 
 use super::figure::{FigureBox, boxes};
 use super::frame::Frame;
+use super::issues::{IssueRow, issues};
 use super::ready::{self, List};
-use super::sheet::{HistoryRow, history, prose};
+use super::sheet::prose;
 use super::tags::PageTag;
 use crate::library::{Page, Spanned};
 use crate::site::Site;
@@ -26,7 +27,7 @@ pub struct RecordView {
     lines: Vec<Line>,
     /// Number and issue of every page whose figures are measured.
     marks: Vec<String>,
-    history: Vec<HistoryRow>,
+    issues: Vec<IssueRow>,
 }
 
 /// A value to be measured.
@@ -55,7 +56,7 @@ pub fn view(site: &Site<'_>, page: &Page) -> RecordView {
         ready: ready::lists(site, page),
         lines,
         marks: marks.into_iter().collect(),
-        history: history(site, page),
+        issues: issues(site, page),
     }
 }
 
