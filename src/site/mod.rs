@@ -131,7 +131,11 @@ impl<'a> Site<'a> {
         };
         let pages = || {
             let outputs = others.par_iter();
-            outputs.try_for_each(|output| keep(&output.address(), &site.render(output)))
+            outputs.try_for_each(|output| match output {
+                // The workshop's own sheet is nothing for the phones of owners.
+                Output::Proof(_) => put(&output.address(), &site.render(output)),
+                _ => keep(&output.address(), &site.render(output)),
+            })
         };
         let scripts = || {
             let index = find::index(site, None);
