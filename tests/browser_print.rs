@@ -289,8 +289,10 @@ fn the_code_square_on_the_paper_leads_to_the_page_at_its_issue() {
         let page = open(&browser, job, MACHINES[1]);
         let issue = page.eval("document.documentElement.dataset.issue");
         let issue = issue.as_str().expect("an issue");
-        let pictures = pictures(&printed(&page, paper), 150);
-        let address = format!("https://library.example/smewick/{job}.html?issue={issue}");
+        // As a phone sees it from a hand's breadth.
+        let pictures = pictures(&printed(&page, paper), 300);
+        let address =
+            format!("https://library.example/smewick/{job}.html?issue={issue}&edition=2026-autumn");
         assert_eq!(pictures[0].decoded(), [address], "{job} on {}", paper.name);
         for picture in &pictures {
             let is_grey = |[red, green, blue]: &[u8; 3]| red == green && green == blue;
@@ -344,6 +346,7 @@ fn tables_print_as_charts_for_the_wall() {
         let (count, torn) = torn(&page, &all);
         assert!(count > 4, "{name} has only {count} rows");
         wrong.extend(torn.iter().map(|line| format!("{name}: {line}")));
+        page.set_media("print", &[]);
         let heads = page.eval("[...document.querySelectorAll('thead th')].filter(e => getComputedStyle(e).display !== 'none').map(e => (e.querySelector('.print-only') || e).textContent)");
         let heads = close(&texts(&heads).concat());
         // The last sheet may hold the code square alone.

@@ -90,7 +90,7 @@ fn the_sheet_of_each_edition_shows_exactly_the_figures_that_changed() {
         let words = words.to_lowercase();
         assert!(text.to_lowercase().contains(&words), "{words}: {text}");
     }
-    let first = page.eval("document.querySelector('main').firstElementChild.className");
+    let first = page.eval("document.querySelector('main > :not(.print-only)').className");
     assert_eq!(first, "since", "it stands before all else");
     let wide = page.eval("document.documentElement.scrollWidth <= window.innerWidth");
     assert_eq!(wide, json!(true), "nothing scrolls sideways");

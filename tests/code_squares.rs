@@ -71,10 +71,10 @@ fn the_square_of_every_page_leads_to_it_and_its_issue() {
             assert!(!is_page, "{name} has no code square");
             continue;
         };
-        let issue = issue.map_or(String::new(), |issue| format!("?issue={issue}"));
+        let issue = issue.map_or(String::new(), |issue| format!("issue={issue}&"));
         assert_eq!(
             said,
-            format!("https://library.example/smewick/{name}{issue}")
+            format!("https://library.example/smewick/{name}?{issue}edition=2026-autumn")
         );
         assert!(
             html.contains(&format!("aria-label=\"Code square of the address {said}\"")),

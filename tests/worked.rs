@@ -319,7 +319,7 @@ fn a_calculation_can_be_for_some_machines() {
         page.contains("<section class=\"worked\" id=\"second\" data-for=\"launch:large\""),
         "{page}"
     );
-    assert!(page.contains("<span class=\"for-label\">Large launch</span></h3>"));
+    assert!(page.contains("<span class=\"for-label\">Large launch</span></h2>"));
     assert!(page.contains("<section class=\"worked\" id=\"first\" aria"));
     let found = found(&Fixture::parse(&text.replace("for: [large]", "for: [largr]")).check());
     assert!(

@@ -26,7 +26,7 @@ use crate::text::escape_html;
 pub const MADE: &str = "<!doctype html><!-- Made by Fettlebook. -->";
 
 /// Scripts in the order in which they run; calculators' own are among the last, because they look at once for their data.
-const SCRIPTS: [&str; 13] = [
+const SCRIPTS: [&str; 15] = [
     "store",
     "units",
     "hand",
@@ -39,11 +39,13 @@ const SCRIPTS: [&str; 13] = [
     "film",
     "reckon",
     "reckon-drawing",
+    "record",
+    "wake",
     "age",
 ];
 const START: &str = "start";
 /// Styles in the order in which pages name them.
-const STYLES: [&str; 9] = [
+const STYLES: [&str; 10] = [
     "base",
     "title-block",
     "rows",
@@ -53,7 +55,10 @@ const STYLES: [&str; 9] = [
     "find",
     "film",
     "reckon",
+    "record",
 ];
+/// Styles for paper: those of sheets, which most pages are.
+const PRINTED: [&str; 2] = ["print", "print-sheet"];
 
 /// The machine that a file is for.
 #[derive(Clone, Copy, Debug)]
@@ -120,8 +125,8 @@ fn is_shown(site: &Site<'_>, output: &Output<'_>, chosen: Option<Chosen<'_>>) ->
         own.is_none_or(|own| applies.is_for(&[own], &site.library.settings.variants))
     };
     match output {
-        // Keeping and the workshop's proof belong to the site on a server.
-        Output::Keep | Output::Proof(_) => false,
+        // Keeping, the list of records and the workshop's proof belong to the site.
+        Output::Keep | Output::Records | Output::Proof(_) => false,
         Output::Page(page) => fits(&page.applies),
         Output::Part(part) => fits(&part.applies),
         output => output.address().ends_with(".html"),
@@ -146,6 +151,11 @@ fn whole(
         let name = escape_html(&chosen.choice.name);
         format!("<p class=\"file-for\">{words} <b>{name}</b></p>\n")
     });
+    // Among what stands at the head of every page, if anything does.
+    let before = match before.contains("</header>") {
+        true => before.replacen("</header>", &format!("{alone}</header>"), 1),
+        false => format!("{before}<header>{alone}</header>"),
+    };
     let title = [
         Some(site.library.settings.title.value.as_str()),
         chosen.map(|chosen| chosen.choice.name.as_str()),
@@ -158,7 +168,7 @@ fn whole(
         "{MADE}\n<html{shared}{machine}>\n<head>\n<meta http-equiv=\"Content-Security-Policy\" content=\"{policy}\">\n\
          <meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1, interactive-widget=resizes-content\">\n\
-         <meta name=\"color-scheme\" content=\"light dark\">\n<title>{title}</title>\n{styles}</head>\n<body>{before}{alone}\
+         <meta name=\"color-scheme\" content=\"light dark\">\n<title>{title}</title>\n{styles}</head>\n<body>{before}\
          <noscript id=\"pages\"><main class=\"sheet\" id=\"sheet\">\n{sections}</main></noscript>{after}\n\
          <script type=\"text/plain\" id=\"packed\">{packed}</script>\n{scripts}</body>\n</html>\n",
         title = escape_html(&title.join(" · ")),
@@ -187,12 +197,13 @@ fn styles() -> Vec<String> {
         .map(|name| asset("css", name, "css"))
         .collect();
     screen.push_str(&small_style(&own("one-file.css")));
+    let printed: String = PRINTED
+        .iter()
+        .map(|name| asset("css", name, "css"))
+        .collect();
     vec![
         format!("<style>{}</style>\n", with_fonts(&screen)),
-        format!(
-            "<style media=\"print\">{}</style>\n",
-            asset("css", "print", "css")
-        ),
+        format!("<style media=\"print\">{printed}</style>\n"),
     ]
 }
 

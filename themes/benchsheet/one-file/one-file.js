@@ -57,7 +57,8 @@
   function prepare(held, script) {
     Fettlebook.inside = (address) => held[address];
     Fettlebook.library = held["assets/library.js"];
-    if (script) Object.assign(Fettlebook, { units: held["assets/calc/units.js"], calculator: held[script] });
+    Fettlebook.units = held["assets/calc/units.js"];
+    if (script) Fettlebook.calculator = held[script];
     for (const mark of document.querySelectorAll("[data-part]")) {
       const part = new window.DOMParser().parseFromString(policy.createHTML(held[mark.dataset.part]), "text/html");
       mark.replaceWith(...Array.from(part.body.childNodes, (child) => document.importNode(child, true)));

@@ -80,8 +80,9 @@
 
   // ---- Fetching what judges. ----
 
-  /** Runs a script of the site; a promise. */
+  /** Runs a script of the site; a promise. In the library's one file all of them are there. */
   function load(address) {
+    if (Fettlebook.inside) return Promise.resolve();
     return new Promise((resolve, reject) => {
       const script = make("script", {});
       script.src = Fettlebook.scriptAddress(address);
@@ -94,7 +95,7 @@
   /** Fetches what judges and records, once; a promise. */
   function fetch() {
     if (!fetched) {
-      if (!document.querySelector("link[href='" + STYLE + "']")) document.head.append(make("link", { rel: "stylesheet", href: STYLE }));
+      if (!Fettlebook.inside && !document.querySelector("link[href='" + STYLE + "']")) document.head.append(make("link", { rel: "stylesheet", href: STYLE }));
       fetched = SCRIPTS.reduce((before, address) => before.then(() => load(address)), Promise.resolve())
         .then(() => Fettlebook.record.start())
         .catch((failure) => {
@@ -108,8 +109,9 @@
   function offer() {
     const words = "Measured record: values judged, instruments, notes and signature for one machine.";
     const key = button("Start a record", () => fetch().then(() => Fettlebook.record.begin()));
-    const kept = make("a", { class: "key", href: "records.html" }, "Records kept");
-    underTitle(bar("record", words, make("span", { class: "keys" }, key, kept)));
+    const keys = make("span", { class: "keys" }, key);
+    if (!Fettlebook.inside) keys.append(" ", make("a", { class: "key", href: "records.html" }, "Records kept"));
+    underTitle(bar("record", words, keys));
   }
 
   function start() {

@@ -165,7 +165,8 @@
 
   function foot() {
     const keys = make("div", { class: "keys record-keys" });
-    const link = make("a", { class: "key", href: "records.html#" + record.id }, "Show as one sheet, to print and sign");
+    // The library's one file has no page of records: there a record is carried to one as a file.
+    const link = Fettlebook.inside ? "" : make("a", { class: "key", href: "records.html#" + record.id }, "Show as one sheet, to print and sign");
     if (!isFrozen()) keys.append(button("Finish the record", finish, { class: "key record-finish" }));
     keys.append(button("Save as a file", () => keep.saveJson(record)), button("Save as a table (CSV)", () => keep.saveCsv(record)), link, button("Put it away", putAway));
     const section = make("section", { class: "block record-end" }, make("h2", { class: "block-head" }, "Finish the record"));
