@@ -77,7 +77,10 @@ fn the_square_of_every_page_leads_to_it_and_its_issue() {
             format!("https://library.example/smewick/{name}?{issue}edition=2026-autumn")
         );
         assert!(
-            html.contains(&format!("aria-label=\"Code square of the address {said}\"")),
+            html.contains(&format!(
+                "aria-label=\"Code square of the address {}\"",
+                said.replace('&', "&amp;")
+            )),
             "{name}"
         );
         squares += 1;

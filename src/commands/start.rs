@@ -10,7 +10,7 @@ use crate::text::SitePath;
 
 /// The library that is laid down: it proves without an error or a warning, its comments teach the format, and the hints
 /// that proof has for it teach proof.
-static STARTER: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/starter");
+static STARTER: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/src/commands/starter");
 
 /// Writes the library into `folder`, which is not there yet or holds nothing.
 pub fn run(folder: &Path) -> Outcome {
