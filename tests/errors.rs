@@ -18,7 +18,13 @@ use fettlebook::pipeline;
 use fixture::{Fixture, found, lines};
 
 /// Rules whose case cannot be written as text; each has a test of its own below.
-const BY_HAND: [&str; 4] = ["not-text", "outside-library", "thin-reason", "too-large"];
+const BY_HAND: [&str; 5] = [
+    "hidden-character",
+    "not-text",
+    "outside-library",
+    "thin-reason",
+    "too-large",
+];
 
 const FOLDER: &str = "errors";
 

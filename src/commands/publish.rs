@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use super::{Outcome, print};
-use crate::disk::{Output, OutputError, Summary};
-use crate::pipeline::{self, Checked, Wanted};
+use crate::disk::{Output, OutputError};
+use crate::pipeline::{self, Checked, Published, Wanted};
 
 /// Makes the site of the library in `folder` in the folder `to`, and what else is wanted; with errors in the library, writes
 /// nothing.
@@ -20,7 +20,15 @@ pub fn run(folder: &Path, to: &Path, wanted: Wanted<'_>) -> Outcome {
         return Outcome::Problems;
     }
     match write(folder, to, &checked, wanted) {
-        Ok(summary) => {
+        Ok(Published::Refused(problems)) => {
+            let checked = Checked {
+                problems,
+                ..checked
+            };
+            print::problems(&checked, folder);
+            Outcome::Problems
+        }
+        Ok(Published::Whole(summary)) => {
             print::say(format_args!(
                 "`{}`: {} files written, {} unchanged, {} removed; open {}",
                 to.display(),
@@ -56,7 +64,7 @@ fn write(
     to: &Path,
     checked: &Checked,
     wanted: Wanted<'_>,
-) -> Result<Summary, OutputError> {
+) -> Result<Published, OutputError> {
     let shown = to.display();
     let waiting = || {
         print::say(format_args!(

@@ -19,7 +19,7 @@ pub use json::to_json;
 pub use lesson::{Lesson, wrap};
 pub use lessons::lesson;
 pub use nearest::nearest;
-pub use report::{Accepted, Diagnostic, Label, Level, Location, Rule, Sources, Stage, sort};
+pub use report::{Accepted, Diagnostic, Label, Level, Location, Rule, Sources, Stage, limit, sort};
 pub use sarif::to_sarif;
 pub use summary::summary;
 pub(crate) use table::rule_table;

@@ -5,11 +5,14 @@
 ///
 /// Near means: at most a third of its characters wrong (swapped neighbours count once), letters compared without case.
 pub fn nearest<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    // A text that is longer than any name by more than what may be wrong in it is none of them, and would take for ever.
     let typed = typed.to_lowercase();
-    let allowed = (typed.chars().count().div_ceil(3)).min(4);
+    let length = typed.chars().count();
+    let allowed = length.div_ceil(3).min(4);
     let mut best: Option<(usize, &str)> = None;
     let mut tied = false;
-    for name in candidates {
+    let near = |name: &&str| name.chars().count().abs_diff(length) <= allowed;
+    for name in candidates.into_iter().filter(near) {
         let distance = strsim::damerau_levenshtein(&typed, &name.to_lowercase());
         match best {
             _ if distance > allowed => {}

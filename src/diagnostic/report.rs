@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use jiff::civil::Date;
 
-use crate::text::{SitePath, Source, Span};
+use crate::text::{SitePath, Source, Span, hidden};
 
 /// How grave a problem is. Errors stop publishing; warnings and hints do not.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -138,7 +138,7 @@ impl Rule {
         Diagnostic {
             rule: self,
             level: self.level,
-            message: message.into(),
+            message: printable(&message.into()),
             at: at.clone(),
             label: None,
             others: Vec::new(),
@@ -146,6 +146,27 @@ impl Rule {
             accepted: None,
         }
     }
+}
+
+/// Characters of a message that are kept; a writer's line of millions would hide what is wrong with it.
+const LONGEST_MESSAGE: usize = 600;
+
+/// A message in one line that a terminal can print whatever a writer's text in it holds: what is not seen is spelt out,
+/// and what is too long is cut.
+fn printable(message: &str) -> String {
+    let mut out = String::with_capacity(message.len().min(LONGEST_MESSAGE));
+    for (index, c) in message.chars().enumerate() {
+        match c {
+            _ if index == LONGEST_MESSAGE => {
+                out.push('…');
+                break;
+            }
+            '\n' | '\r' | '\t' => out.extend(c.escape_debug()),
+            other if hidden(other).is_some() => out.extend(other.escape_unicode()),
+            other => out.push(other),
+        }
+    }
+    out
 }
 
 impl Diagnostic {
@@ -205,6 +226,34 @@ impl Diagnostic {
 
 /// The texts that diagnostics point into, by path.
 pub type Sources = BTreeMap<Arc<SitePath>, Arc<Source>>;
+
+/// Problems of one kind in one file that are told one by one. A file with more has one cause for all of them.
+const MOST_ALIKE: usize = 200;
+
+/// Leaves out of sorted diagnostics what goes beyond the first [`MOST_ALIKE`] of one kind in one file; the last of those
+/// says how many more there are. What has been accepted stays.
+pub fn limit(diagnostics: &mut Vec<Diagnostic>) {
+    let mut counts: BTreeMap<(Arc<SitePath>, &str), usize> = BTreeMap::new();
+    let mut count = |problem: &Diagnostic| {
+        let count = counts.entry((problem.at.file.clone(), problem.rule.name));
+        let count = count.or_default();
+        *count += 1;
+        *count
+    };
+    diagnostics.retain(|problem| problem.accepted.is_some() || count(problem) <= MOST_ALIKE);
+    let mut last: BTreeMap<(Arc<SitePath>, &str), &mut Diagnostic> = BTreeMap::new();
+    for problem in diagnostics.iter_mut().filter(|own| own.accepted.is_none()) {
+        last.insert((problem.at.file.clone(), problem.rule.name), problem);
+    }
+    for (kind, count) in counts {
+        if let Some(last) = last.get_mut(&kind).filter(|_| count > MOST_ALIKE) {
+            let more = count - MOST_ALIKE;
+            last.message.push_str(&format!(
+                "; {more} more problems of this kind follow in the file"
+            ));
+        }
+    }
+}
 
 /// Puts diagnostics in the order in which they are shown (file, place, name) and drops exact repeats.
 pub fn sort(diagnostics: &mut Vec<Diagnostic>) {

@@ -16,6 +16,7 @@ rule_table! {
     BAD_TIME "bad-time" Error Reading "a reader who touches the time must land at that moment of the recording";
     BROKEN_CHAIN "broken-chain" Error Reading "a reader who follows a replaced part must arrive at one that can be fitted";
     BROKEN_CUE "broken-cue" Warning Reading "what is said there would be missing beside the film, and could not be found";
+    BROKEN_PICTURE "broken-picture" Error Reading "the reader would see half a picture, or none";
     BROKEN_REFERENCE "broken-reference" Error Reading "the sheet would print the raw letters, and the figure or part would be missing from its step";
     CALCULATOR_UNKNOWN_NAME "calculator-unknown-name" Error Reading "a formula that names nothing cannot be worked out";
     CASE_FAILS "case-fails" Error Reading "a calculator that misses its published results cannot be trusted with anyone's measurements";
@@ -27,6 +28,7 @@ rule_table! {
     FORBIDDEN_LINK "forbidden-link" Error Reading "pages may only lead to the web by http or https, or to a letter by mailto";
     FORMULA_DIMENSION "formula-dimension" Error Reading "a sum of unlike quantities, or a result in the wrong unit, is a wrong formula";
     FORMULA_SYNTAX "formula-syntax" Error Reading "a formula that cannot be read cannot be worked out";
+    HIDDEN_CHARACTER "hidden-character" Error Reading "what cannot be seen can turn a figure round, hide words, or keep a number from being found";
     HULL_GAP "hull-gap" Error Reading "the owner of a machine between two ranges, or in both, gets no answer or two";
     IDLE_ACCEPTANCE "idle-acceptance" Warning Reading "an acceptance without its finding may later cover one that nobody has looked at";
     INPUT_RANGE "input-range" Error Reading "a value outside what is meant gives an answer that no one should work to";
@@ -45,6 +47,7 @@ rule_table! {
     RAW_HTML "raw-html" Warning Reading "markup that could run, restyle or load something is taken out of pages";
     SHADOWED_CALCULATOR "shadowed-calculator" Error Reading "two calculators of one name would give two answers to one question";
     THIN_REASON "thin-reason" Error Reading "where someone can get hurt, the next reader must see what was looked at";
+    TOO_DEEP "too-deep" Error Reading "what stands so deep in other things is a slip of the keyboard, and nobody could read it";
     TOO_LARGE "too-large" Error Reading "a file of this size cannot be a page, a register or a picture for a phone";
     UNKNOWN_FIELD "unknown-field" Error Reading "what the field says would be left out of the page";
     UNKNOWN_REFERENCE "unknown-reference" Error Reading "the reader would be sent to something that does not exist";

@@ -1,6 +1,8 @@
 //! Diagnostics as text for a person, with the lines they are about.
 
-use annotate_snippets::{AnnotationKind, Group, Level as Shown, Renderer, Snippet};
+use annotate_snippets::{
+    AnnotationKind, Element, Group, Level as Shown, Origin, Renderer, Snippet,
+};
 
 use super::report::{Diagnostic, Level, Location, Sources};
 
@@ -56,14 +58,16 @@ pub fn to_terminal(
     renderer.render(&[group])
 }
 
-type Excerpt<'a> = Snippet<'a, annotate_snippets::Annotation<'a>>;
+/// Bytes of an excerpt's lines. Those of a text without line ends would take for ever, once a problem, and show nothing.
+const LONGEST_EXCERPT: usize = 8_000;
 
-/// The excerpt of the place itself, and one for each other place (joined where the file is the same).
+/// The excerpt of the place itself, and one for each other place (joined where the file is the same); the place alone
+/// where the lines are too long to be shown.
 fn snippets<'a>(
     diagnostic: &'a Diagnostic,
     sources: &'a Sources,
     folder: &str,
-) -> Vec<Excerpt<'a>> {
+) -> Vec<Element<'a>> {
     let mut excerpts = Vec::new();
     let marked = std::iter::once((&diagnostic.at, diagnostic.label.as_deref(), true)).chain(
         diagnostic
@@ -79,17 +83,52 @@ fn snippets<'a>(
             continue;
         };
         let path = format!("{}/{}", folder.trim_end_matches('/'), file);
-        let mut excerpt = Snippet::source(source.text()).path(path).fold(true);
-        for (at, label, primary) in marked.iter().filter(|(at, _, _)| at.file == *file) {
+        let own = || marked.iter().filter(|(at, _, _)| at.file == *file);
+        let lines = lines_of(source.text(), own().map(|(at, _, _)| *at));
+        if lines.len() > LONGEST_EXCERPT {
+            excerpts.extend(own().map(|(at, _, _)| {
+                let place = source.place(at.span.start);
+                let origin = Origin::path(path.clone()).line(place.line);
+                Element::from(origin.char_column(place.column))
+            }));
+            continue;
+        }
+        let line = source.place(lines.start).line;
+        let shown = &source.text()[lines.clone()];
+        let within = |at: &Location| {
+            let range = range(at, source.text());
+            range.start - lines.start..range.end - lines.start
+        };
+        let mut excerpt = Snippet::source(shown)
+            .line_start(line)
+            .path(path)
+            .fold(true);
+        for (at, label, primary) in own() {
             let kind = match primary {
                 true => AnnotationKind::Primary,
                 false => AnnotationKind::Context,
             };
-            excerpt = excerpt.annotation(kind.span(range(at, source.text())).label(*label));
+            excerpt = excerpt.annotation(kind.span(within(at)).label(*label));
         }
-        excerpts.push(excerpt);
+        excerpts.push(excerpt.into());
     }
     excerpts
+}
+
+/// The lines that places stand in, from the first to the last: the renderer goes through all that it is given.
+fn lines_of<'a>(text: &str, places: impl Iterator<Item = &'a Location>) -> std::ops::Range<usize> {
+    let (mut start, mut end) = (text.len(), 0);
+    for at in places {
+        let own = range(at, text);
+        start = start.min(own.start);
+        end = end.max(own.end);
+    }
+    let start = start.min(end);
+    let first = text[..start].rfind('\n').map_or(0, |index| index + 1);
+    let last = text[end..]
+        .find('\n')
+        .map_or(text.len(), |index| end + index + 1);
+    first..last
 }
 
 /// The span as a range on character boundaries inside the text, as the renderer requires, cut at the first line

@@ -87,6 +87,17 @@ impl Stage {
         })
     }
 
+    /// A file of the present site, if it has one there that can be read: what was made for it may serve again.
+    pub fn present(&self, path: &str) -> Option<Vec<u8>> {
+        let path = SitePath::parse(path).ok()?;
+        let is_listed = self.output.present.as_ref()?.contains(&path);
+        let file = self.output.places.site.join(path.as_str());
+        let is_file = || fs::symlink_metadata(&file).is_ok_and(|about| about.is_file());
+        (is_listed && is_file())
+            .then(|| fs::read(&file).ok())
+            .flatten()
+    }
+
     /// Puts this site in the place of the present one, in one step. If nothing changed, the present site is
     /// not touched at all, not even its times.
     ///

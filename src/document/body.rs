@@ -21,6 +21,9 @@ pub fn read(library: &Library, page: &Page) -> (Document, Vec<Diagnostic>) {
         .into_offset_iter()
         .collect();
     let mut writer = Writer::new(library, Some(page), text, Base::Offset(page.body.clone()));
+    if writer.is_too_deep(&events) {
+        return (Document::default(), writer.problems);
+    }
     // Ids of calculations are the writer's own: a heading of the same words steps aside.
     let calculations = worked::read(library, page, &events);
     writer.problems.extend(calculations.problems);

@@ -83,3 +83,20 @@ pub fn without<'e>(event: &Event<'e>) -> Event<'e> {
         other => other.clone(),
     }
 }
+
+/// Lists, quotations and marks of emphasis may stand in each other this deep; a procedure needs six.
+const DEEPEST: usize = 48;
+
+/// The first place that stands deeper than that.
+pub fn too_deep(events: &[Marked<'_>]) -> Option<Range<usize>> {
+    let mut depth = 0_usize;
+    for (event, range) in events {
+        match event {
+            Event::Start(_) if depth == DEEPEST => return Some(range.start..range.start),
+            Event::Start(_) => depth += 1,
+            Event::End(_) => depth -= 1,
+            _ => {}
+        }
+    }
+    None
+}

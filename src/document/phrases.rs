@@ -177,6 +177,10 @@ impl<'l> Reader<'l> {
             let events: Vec<Marked<'_>> = Parser::new_ext(&phrase.value, options())
                 .into_offset_iter()
                 .collect();
+            if writer.is_too_deep(&events) {
+                self.problems.append(&mut writer.problems);
+                continue;
+            }
             let pieces = writer.pieces(unwrapped(&events));
             self.problems.append(&mut writer.problems);
             self.phrases.media.append(&mut writer.media);

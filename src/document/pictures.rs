@@ -39,7 +39,7 @@ pub fn picture(
     };
     let image = format!(
         "<img src=\"{}\" alt=\"{}\"{size} loading=\"lazy\">",
-        escape_html(path.as_str()),
+        path.address(),
         escape_html(spoken)
     );
     writer.media.insert(path);

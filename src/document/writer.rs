@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use pulldown_cmark::{CowStr, Event, LinkType, Tag};
 
-use super::events::{Marked, closing, lone_image, plain_text, slug, without};
+use super::events::{Marked, closing, lone_image, plain_text, slug, too_deep, without};
 use super::markdown::render;
 use super::model::{Piece, Reference};
 use super::pictures::picture;
@@ -15,6 +15,9 @@ use super::worked::{self, Worked};
 use crate::diagnostic::{Diagnostic, Location, rules};
 use crate::library::{Library, Page};
 use crate::text::{SitePath, Span, escape_html};
+
+/// Elements of the writer's own HTML that may stand open at once. A list or a table in which no item is closed has fewer.
+const MOST_RAW_OPEN: usize = 1_000;
 
 /// Reads one text: a page's body, or a phrase.
 pub struct Writer<'l> {
@@ -26,6 +29,10 @@ pub struct Writer<'l> {
     pub problems: Vec<Diagnostic>,
     /// Ids given so far.
     pub anchors: BTreeSet<String>,
+    /// The last number that was put behind each wish for an id.
+    numbered: BTreeMap<String, usize>,
+    /// How many elements of the writer's own HTML are open.
+    raw_open: usize,
     /// Links to places on the same page, to be held against the ids at the end.
     pub local_links: Vec<(String, Location)>,
     /// Files under `media/` that the text shows or leads to.
@@ -59,6 +66,8 @@ impl<'l> Writer<'l> {
             page,
             problems: Vec::new(),
             anchors: BTreeSet::new(),
+            numbered: BTreeMap::new(),
+            raw_open: 0,
             local_links: Vec::new(),
             media: BTreeSet::new(),
             calculations: BTreeMap::new(),
@@ -77,6 +86,19 @@ impl<'l> Writer<'l> {
             },
             Base::Whole(at) => at.clone(),
         }
+    }
+
+    /// Whether lists and quotations stand in each other deeper than anyone could read; reported.
+    pub fn is_too_deep(&mut self, events: &[Marked<'_>]) -> bool {
+        let Some(range) = too_deep(events) else {
+            return false;
+        };
+        let at = self.at(&range);
+        let message = "lists and quotations are nested too deep";
+        let help = "write it flatter, under headings of its own";
+        self.problems
+            .push(rules::TOO_DEEP.at(&at, message).help(help));
+        true
     }
 
     /// The events as finished pieces.
@@ -170,8 +192,9 @@ impl<'l> Writer<'l> {
                 ready.push(Event::Text(slots.hold(Piece::Html(mark)).into()));
             }
             Event::Html(_) | Event::InlineHtml(_) => {
-                self.raw_html(event, range);
-                ready.push(without(event));
+                if self.raw_html(event, range) {
+                    ready.push(without(event));
+                }
             }
             Event::Text(text) | Event::Code(text) if has_placeholders(text) => {
                 ready.push(without(event))
@@ -234,12 +257,28 @@ impl<'l> Writer<'l> {
         found.flatten()
     }
 
-    fn raw_html(&mut self, event: &Event<'_>, range: &Range<usize>) {
+    /// Reports the writer's own HTML; gives whether it goes to the cleaner, which would take for ever over elements that
+    /// stand in each other without end.
+    fn raw_html(&mut self, event: &Event<'_>, range: &Range<usize>) -> bool {
         let (Event::Html(text) | Event::InlineHtml(text)) = event else {
-            return;
+            return true;
         };
         if text.trim_start().starts_with("<!--") {
-            return;
+            return true;
+        }
+        let closed = text.matches("</").count();
+        let opened = text.matches('<').count() - closed;
+        let before = self.raw_open;
+        self.raw_open = (before + opened).saturating_sub(closed);
+        if self.raw_open > MOST_RAW_OPEN {
+            if before <= MOST_RAW_OPEN {
+                let message = "HTML stands in HTML without end";
+                let help = "close every element, or write it in Markdown";
+                let at = self.at(range);
+                self.problems
+                    .push(rules::TOO_DEEP.at(&at, message).help(help));
+            }
+            return false;
         }
         let help =
             "write it in Markdown; bold, italics, tables, pictures and links all have a form";
@@ -249,16 +288,17 @@ impl<'l> Writer<'l> {
                 .at(&at, "HTML stands in the text")
                 .help(help),
         );
+        true
     }
 
     /// An id for a heading: the writer's own, or its words as a slug; made unique.
     pub fn heading_id(&mut self, own: Option<&str>, words: &str) -> String {
         let wanted = own.map_or_else(|| slug(words), str::to_owned);
         let mut id = wanted.clone();
-        let mut count = 2;
         while !self.anchors.insert(id.clone()) {
+            let count = self.numbered.entry(wanted.clone()).or_insert(1);
+            *count += 1;
             id = format!("{wanted}-{count}");
-            count += 1;
         }
         id
     }
@@ -341,7 +381,7 @@ impl<'l> Writer<'l> {
                 self.anchor_link(address, words, &at)
             }
             Destination::Media(path) => {
-                let piece = self.anchor_link(path.as_str(), words, &at);
+                let piece = self.anchor_link(&path.address(), words, &at);
                 self.media.insert(path);
                 piece
             }

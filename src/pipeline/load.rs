@@ -6,9 +6,11 @@ use std::sync::Arc;
 use crate::diagnostic::{Diagnostic, Location, rules};
 use crate::disk::{self, DiskError, Found, FoundKind};
 use crate::library::{Media, media};
-use crate::text::{SitePath, Source, Span};
+use crate::text::{SitePath, Source, Span, hidden};
 
-/// A text file larger than this is no page or register (16 MiB).
+/// A page larger than this is no page: a book of 400 printed pages is about as large (1 MiB).
+const LARGEST_PAGE: u64 = 1 << 20;
+/// Any other text larger than this is no register (16 MiB).
 const LARGEST_TEXT: u64 = 16 << 20;
 /// A picture larger than this cannot be meant for a phone (32 MiB).
 const LARGEST_PICTURE: u64 = 32 << 20;
@@ -67,9 +69,10 @@ pub fn load(folder: &Path, found: &Found) -> Result<Loaded, DiskError> {
 
 /// The problem of something that is not to be read at all.
 fn refused(found: &Found, in_media: bool, shown_only: bool) -> Option<Diagnostic> {
-    let largest = match in_media {
-        true => LARGEST_PICTURE,
-        false => LARGEST_TEXT,
+    let largest = match (in_media, found.path.ending().as_str()) {
+        (true, _) => LARGEST_PICTURE,
+        (false, "md") => LARGEST_PAGE,
+        (false, _) => LARGEST_TEXT,
     };
     let own_file = "put the file itself into the folder";
     let (rule, message, help) = match found.kind {
@@ -97,7 +100,7 @@ fn refused(found: &Found, in_media: bool, shown_only: bool) -> Option<Diagnostic
         FoundKind::File if found.bytes > largest && !shown_only => (
             &rules::TOO_LARGE,
             "the file is too large",
-            "keep texts under 16 MiB and pictures under 32 MiB",
+            "keep pages under 1 MiB, registers under 16 MiB and pictures under 32 MiB",
         ),
         FoundKind::File => return None,
     };
@@ -134,7 +137,12 @@ fn load_media(path: &SitePath, bytes: Vec<u8>) -> Loaded {
 
 fn load_text(path: &SitePath, bytes: Vec<u8>) -> Loaded {
     let error = match String::from_utf8(bytes) {
-        Ok(text) => return Loaded::new(path, text),
+        Ok(text) => {
+            let problem = hidden_characters(path, &text);
+            let mut loaded = Loaded::new(path, text);
+            loaded.problems.extend(problem);
+            return loaded;
+        }
         Err(error) => error,
     };
     let start = error.utf8_error().valid_up_to();
@@ -143,11 +151,41 @@ fn load_text(path: &SitePath, bytes: Vec<u8>) -> Loaded {
         file: Arc::new(path.clone()),
         span: Span::new(start, start + '\u{FFFD}'.len_utf8()),
     };
+    let (message, is_other_text) = match error.as_bytes() {
+        [0xFF, 0xFE, ..] | [0xFE, 0xFF, ..] => ("the file is UTF-16 text", true),
+        _ => ("these bytes are not UTF-8 text", false),
+    };
     let help = "save the file as UTF-8 from the editor";
-    loaded.problems.push(
-        rules::NOT_TEXT
-            .at(&at, "these bytes are not UTF-8 text")
-            .help(help),
-    );
     loaded
+        .problems
+        .push(rules::NOT_TEXT.at(&at, message).help(help));
+    loaded.refused = is_other_text;
+    loaded
+}
+
+/// The first character of a text that is not seen and must not stand there. One byte order mark at the beginning may, and
+/// a carriage return may before a line end.
+fn hidden_characters(path: &SitePath, text: &str) -> Option<Diagnostic> {
+    let mut found = text.char_indices().filter_map(|(index, c)| match c {
+        '\u{FEFF}' if index == 0 => None,
+        '\r' if text.as_bytes().get(index + 1) != Some(&b'\n') => {
+            Some((index, c, "ends a line as no system does any more"))
+        }
+        other => hidden(other).map(|does| (index, c, does)),
+    });
+    let (start, c, does) = found.next()?;
+    let at = Location {
+        file: Arc::new(path.clone()),
+        span: Span::new(start, start + c.len_utf8()),
+    };
+    let more = match found.count() {
+        0 => String::new(),
+        more => format!(", and {more} more such stand in the file"),
+    };
+    let message = format!(
+        "a character that {does} stands here: U+{:04X}{more}",
+        u32::from(c)
+    );
+    let help = "take it out: delete what stands on both sides of it too, and type that again";
+    Some(rules::HIDDEN_CHARACTER.at(&at, message).help(help))
 }

@@ -3,7 +3,9 @@
 mod calculators;
 mod load;
 mod lookup;
+mod names;
 mod pictures;
+mod sizes;
 
 use std::fmt;
 use std::path::{Path, PathBuf};
@@ -17,7 +19,7 @@ pub use self::lookup::{Answering, Lookup, kept_beside, lookup};
 use crate::diagnostic::{self, Diagnostic, Sources};
 use crate::disk::{self, DiskError, Stage, Summary};
 use crate::document::{self, Documents};
-use crate::library::{self, Input, Library, SETTINGS_FILE, media};
+use crate::library::{self, Input, Library, SETTINGS_FILE};
 use crate::proof;
 use crate::site::{self, Site, addresses};
 
@@ -87,6 +89,7 @@ pub fn check(folder: &Path) -> Result<Checked, Unread> {
         .map(|found| load(folder, found))
         .collect::<Result<_, _>>()?;
     let (input, sources, mut problems) = sort_out(loaded);
+    problems.extend(names::check(&found));
     let reading = library::read(input);
     problems.extend(reading.problems);
     let (documents, found) = document::read_all(&reading.library);
@@ -98,6 +101,7 @@ pub fn check(folder: &Path) -> Result<Checked, Unread> {
     let about_accepted = proof::accept(&reading.library, &mut problems);
     problems.extend(about_accepted);
     diagnostic::sort(&mut problems);
+    diagnostic::limit(&mut problems);
     Ok(Checked {
         library: reading.library,
         documents,
@@ -127,6 +131,14 @@ fn sort_out(loaded: Vec<Loaded>) -> (Input, Sources, Vec<Diagnostic>) {
     (input, sources, problems)
 }
 
+/// How a publish ended.
+pub enum Published {
+    /// The site is in place.
+    Whole(Summary),
+    /// Pictures cannot be decoded, which is found only now; the site that was there stays as it was.
+    Refused(Vec<Diagnostic>),
+}
+
 /// What is wanted besides the site itself.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Wanted<'w> {
@@ -147,18 +159,19 @@ pub fn publish(
     checked: &Checked,
     stage: Stage,
     wanted: Wanted<'_>,
-) -> Result<Summary, DiskError> {
+) -> Result<Published, DiskError> {
     let site = Site::new(&checked.library, &checked.documents);
+    let used = pictures::used(&checked.library, &checked.documents);
+    let note = |path: &SitePath, bytes: &[u8]| site.note(path, bytes);
+    let (sizes, broken) = sizes::write(folder, &checked.library, &used, &stage, &note)?;
+    if !broken.is_empty() {
+        return Ok(Published::Refused(broken));
+    }
+    let site = site.with_sizes(sizes);
     let mut site = match wanted.proof {
         true => site.with_proof(&checked.problems),
         false => site,
     };
-    let used = pictures::used(&checked.library, &checked.documents);
-    used.par_iter().try_for_each(|path| {
-        let bytes = media::published(path, disk::read(folder, path)?);
-        site.note(path, &bytes);
-        stage.write(path, &bytes)
-    })?;
     site.write(&|path, bytes| stage.write(path, bytes))?;
     if let Some(file) = wanted.archive {
         let start = site.start_page();
@@ -171,5 +184,5 @@ pub fn publish(
             stage.beside(&home.join(name), &bytes, site::ONE_FILE_MARK, folder)?;
         }
     }
-    stage.commit()
+    stage.commit().map(Published::Whole)
 }

@@ -198,7 +198,7 @@ pub fn linked(page: &Page) -> String {
 
 /// A file under `media/`, as written in an attribute.
 pub fn media(file: &SitePath) -> String {
-    percent_encoded(file.as_str(), "/-._~")
+    file.address()
 }
 
 /// Where something of a library is to be found in its site; nothing for what the library does not hold.

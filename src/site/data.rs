@@ -73,14 +73,47 @@ pub fn figures_json(site: &Site<'_>) -> Vec<u8> {
     format!("{:#}\n", Value::Array(records)).into_bytes()
 }
 
-/// `figures.csv`: the same records under a head of their names (RFC 4180).
+impl Record {
+    /// The record with nothing in it that a spreadsheet would work out. What the writers of a library put in words may
+    /// begin like a formula; values and limits cannot, because they are written from the number that was read, and stay.
+    fn inert(self) -> Record {
+        Record {
+            id: inert(self.id),
+            page: inert(self.page),
+            name: inert(self.name),
+            of: inert(self.of),
+            part: self.part.map(inert),
+            machines: inert(self.machines),
+            thread: self.thread.map(inert),
+            class: self.class.map(inert),
+            want: self.want.map(inert),
+            source: self.source.map(inert),
+            ..self
+        }
+    }
+}
+
+/// A text with an apostrophe before it if a spreadsheet could take it for a formula: it begins, after blanks, with `=`,
+/// `+`, `-` or `@` (also the wide ones), or with a tab or a line end.
+fn inert(text: String) -> String {
+    let first = text.trim_start_matches(' ').chars().next();
+    let acts = first.is_some_and(|c| "=+-@\t\r\n＝＋－＠".contains(c));
+    match acts {
+        true => format!("'{text}"),
+        false => text,
+    }
+}
+
+/// `figures.csv`: the same records under a head of their names (RFC 4180), made inert for spreadsheets.
 pub fn figures_csv(site: &Site<'_>) -> Vec<u8> {
     let mut writer = csv::WriterBuilder::new()
         .terminator(csv::Terminator::CRLF)
         .from_writer(Vec::new());
     for (_, _, record) in records(site) {
         // A record is flat and the writer is a vector: neither can fail.
-        writer.serialize(record).expect("a flat record is a line");
+        writer
+            .serialize(record.inert())
+            .expect("a flat record is a line");
     }
     writer.into_inner().expect("writing to memory succeeds")
 }

@@ -21,6 +21,7 @@ mod outputs;
 mod plain;
 mod quantities;
 mod reckon_data;
+mod sizes;
 mod sums;
 mod supersession;
 mod text;
@@ -35,6 +36,7 @@ use rayon::prelude::*;
 
 pub use self::find::cards;
 pub use self::one_file::MADE as ONE_FILE_MARK;
+pub use self::sizes::Sizes;
 
 use self::keeping::Listing;
 use self::one_file::Chosen;
@@ -62,6 +64,7 @@ pub struct Site<'a> {
     theme: Theme,
     quantities: Quantities<'a>,
     sums: Sums,
+    sizes: Sizes,
     /// By which words things are spoken of, if any film says something.
     names: Option<Names<'a>>,
     proof: Option<&'a [Diagnostic]>,
@@ -81,6 +84,7 @@ impl<'a> Site<'a> {
             usage: Usage::new(library, documents),
             quantities: Quantities::new(&library.settings.units),
             sums: Sums::default(),
+            sizes: Sizes::default(),
             names: speaks.then(|| Names::new(library)),
             proof: None,
             listing: Listing::default(),
@@ -106,6 +110,11 @@ impl<'a> Site<'a> {
     /// that browsers can keep it.
     pub fn note(&self, path: &SitePath, bytes: &[u8]) {
         self.listing.note(path.as_str(), bytes);
+    }
+
+    /// The same site with smaller forms of its pictures, which lie in it already.
+    pub fn with_sizes(self, sizes: Sizes) -> Site<'a> {
+        Site { sizes, ..self }
     }
 
     /// Renders every file of the site and hands it to `sink`, from several threads and in no order; gives their number.

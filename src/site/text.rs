@@ -27,7 +27,7 @@ impl<'a> Site<'a> {
                 Piece::Worked(worked) => html.push_str(&self.worked(worked, page).0),
             }
         }
-        Html(html)
+        Html(self.with_source_sets(html))
     }
 
     /// A phrase of front matter or of a register as HTML.

@@ -4,13 +4,15 @@
 //! [`Source`]s from files, and tests make them from strings.
 
 mod escape;
+mod hidden;
 mod path;
 mod percent;
 mod source;
 mod stem;
 
 pub use escape::escape_html;
+pub use hidden::hidden;
 pub use path::{PathError, SitePath};
 pub use percent::percent_encoded;
-pub use source::{Place, Source, Span};
+pub use source::{Place, Reached, Source, Span};
 pub use stem::stem;

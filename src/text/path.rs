@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use super::percent_encoded;
+
 /// A path inside a library or a site: relative, parts joined by `/`, no `.` or `..`, no empty part.
 ///
 /// Ordered by bytes, so that walks and outputs are the same everywhere.
@@ -75,6 +77,11 @@ impl SitePath {
     /// The path as text, with `/`.
     pub fn as_str(&self) -> &str {
         &self.0
+    }
+
+    /// The path as it is written in an address.
+    pub fn address(&self) -> String {
+        percent_encoded(&self.0, "/-._~")
     }
 
     /// The folder part without a slash at its end; empty at the top.

@@ -35,6 +35,15 @@ pub struct Place {
     pub column: usize,
 }
 
+/// A place in a text, from which others near it are found.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Reached {
+    line: usize,
+    before: usize,
+    /// Its byte offset.
+    pub offset: usize,
+}
+
 /// A text file of the library. Line ends are `\n` or `\r\n`; both are one line end.
 #[derive(Clone, Debug)]
 pub struct Source {
@@ -79,6 +88,39 @@ impl Source {
         }
     }
 
+    /// The place `before` characters into a line (from 1), kept inside the text, found from a place reached earlier: of two
+    /// in one line, only the characters between them are counted.
+    pub fn reach(&self, from: Reached, line: usize, before: usize) -> Reached {
+        let line = line.clamp(1, self.line_starts.len());
+        let mut reached = match from.line == line {
+            true => from,
+            false => Reached {
+                line,
+                before: 0,
+                offset: self.line_starts[line - 1],
+            },
+        };
+        if before < reached.before {
+            for c in self.text[..reached.offset]
+                .chars()
+                .rev()
+                .take(reached.before - before)
+            {
+                reached.before -= 1;
+                reached.offset -= c.len_utf8();
+            }
+        } else {
+            for c in self.text[reached.offset..]
+                .chars()
+                .take(before - reached.before)
+            {
+                reached.before += 1;
+                reached.offset += c.len_utf8();
+            }
+        }
+        reached
+    }
+
     /// The byte offset of a line and column as a person counts them, kept inside the text.
     pub fn offset(&self, place: Place) -> usize {
         let line = place.line.clamp(1, self.line_starts.len());
@@ -110,6 +152,19 @@ mod tests {
         assert_eq!(place(5), (2, 2));
         assert_eq!(place(10), (3, 1));
         assert_eq!(place(999), (3, 4));
+    }
+
+    #[test]
+    fn a_place_is_reached_from_any_other() {
+        let source = source("ab\nµm 5·6\n\nend");
+        let ways = [(2, 5), (2, 1), (2, 2), (1, 1), (4, 3), (4, 0), (2, 3)];
+        let mut reached = Reached::default();
+        for (line, before) in ways {
+            reached = source.reach(reached, line, before);
+            let column = before + 1;
+            assert_eq!(reached.offset, source.offset(Place { line, column }));
+        }
+        assert_eq!(source.reach(reached, 9, 9).offset, source.text().len());
     }
 
     #[test]

@@ -39,7 +39,11 @@ impl<'n> Fields<'n> {
             problems.push(rules::WRONG_TYPE.at(&node.at, message).help(help));
             return None;
         };
-        let given = |name: &str| entries.iter().any(|entry| entry.key == name);
+        let given: Vec<&str> = known
+            .iter()
+            .copied()
+            .filter(|name| entries.iter().any(|entry| entry.key == *name))
+            .collect();
         let mut named = Vec::with_capacity(entries.len());
         for entry in entries {
             if known.contains(&entry.key.as_str()) {
@@ -54,7 +58,10 @@ impl<'n> Fields<'n> {
                     .at(&entry.key_at, message)
                     .suggest(near, all),
             );
-            named.extend(near.filter(|near| !given(near)).map(|near| (near, entry)));
+            named.extend(
+                near.filter(|near| !given.contains(near))
+                    .map(|near| (near, entry)),
+            );
         }
         Some(Fields {
             entries: named,

@@ -5,16 +5,21 @@
 //! Anchors, tags and second documents have no use in a library and are refused, which also ends alias bombs.
 
 use std::borrow::Cow;
+use std::cell::Cell;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use saphyr_parser::{Event, Marker, Parser, ScalarStyle, ScanError, Span as YamlSpan};
 
 use crate::diagnostic::{Diagnostic, Location, rules};
-use crate::text::{Place, SitePath, Source, Span};
+use crate::text::{Reached, SitePath, Source, Span};
 
 /// Lists and maps may stand inside each other this deep; the content format needs five. A deeper nest is an attack
 /// on the stack or a slip.
 const DEEPEST: usize = 24;
+
+/// A file may hold so many values: a register of 100,000 parts holds fewer. Each takes about 300 bytes while it is read.
+const MOST_VALUES: usize = 1_000_000;
 
 /// A value and its place.
 #[derive(Clone, Debug)]
@@ -76,6 +81,8 @@ pub fn parse(
         source,
         file: file.clone(),
         first_line: first,
+        reached: Cell::new(Reached::default()),
+        values: 0,
         parser: Parser::new_from_str(text),
         problems,
     };
@@ -115,6 +122,10 @@ struct Builder<'a> {
     source: &'a Source,
     file: Arc<SitePath>,
     first_line: usize,
+    /// The place last asked for: the next is near, also in a line of millions of characters.
+    reached: Cell<Reached>,
+    /// How many values were read.
+    values: usize,
     parser: Parser<'a, saphyr_parser::StrInput<'a>>,
     problems: &'a mut Vec<Diagnostic>,
 }
@@ -151,6 +162,14 @@ impl<'a> Builder<'a> {
     }
 
     fn node(&mut self, event: Event<'a>, span: YamlSpan, depth: usize) -> Result<Node, Stop> {
+        self.values += 1;
+        if self.values > MOST_VALUES {
+            return Err(self.refuse(
+                span,
+                "the file holds more than a million values",
+                "split the register into a folder of files",
+            ));
+        }
         if depth > DEEPEST {
             return Err(self.refuse(
                 span,
@@ -199,6 +218,7 @@ impl<'a> Builder<'a> {
 
     fn map(&mut self, start: YamlSpan, depth: usize) -> Result<Node, Stop> {
         let mut entries: Vec<Entry> = Vec::new();
+        let mut places: BTreeMap<Cow<'a, str>, usize> = BTreeMap::new();
         loop {
             let (event, span) = self.next()?;
             if let Event::MappingEnd = event {
@@ -218,7 +238,7 @@ impl<'a> Builder<'a> {
                 continue_decimal(entries.last_mut(), &key, &key_at);
                 continue;
             }
-            if let Some(first) = entries.iter().find(|entry| entry.key == key) {
+            if let Some(first) = places.get(&key).and_then(|place| entries.get(*place)) {
                 self.problems.push(
                     rules::DUPLICATE_FIELD
                         .at(&key_at, format!("the field `{key}` is given twice"))
@@ -227,6 +247,7 @@ impl<'a> Builder<'a> {
                 );
                 continue;
             }
+            places.insert(key.clone(), entries.len());
             entries.push(Entry {
                 key: key.into_owned(),
                 key_at,
@@ -289,10 +310,10 @@ impl<'a> Builder<'a> {
     }
 
     fn offset(&self, marker: &Marker) -> usize {
-        self.source.offset(Place {
-            line: marker.line() + self.first_line,
-            column: marker.col() + 1,
-        })
+        let line = marker.line() + self.first_line;
+        let reached = self.source.reach(self.reached.get(), line, marker.col());
+        self.reached.set(reached);
+        reached.offset
     }
 
     fn at_marker(&self, marker: &Marker) -> Location {

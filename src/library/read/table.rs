@@ -24,22 +24,24 @@ pub fn parse(source: &Source, file: &Arc<SitePath>, problems: &mut Problems) -> 
         .from_reader(text.as_bytes());
     let mut names: Option<Vec<String>> = None;
     let mut rows = Vec::new();
-    for record in reader.records() {
-        let position = match &record {
-            Ok(record) => record.position(),
-            Err(error) => error.position(),
-        };
-        let start = skipped + position.map_or(0, |position| position.byte() as usize);
-        let Ok(record) = record else {
+    let mut record = csv::StringRecord::new();
+    loop {
+        let start = skipped + reader.position().byte() as usize;
+        let is_read = reader.read_record(&mut record);
+        if matches!(is_read, Ok(false)) {
+            break;
+        }
+        if is_read.is_err() {
             let at = location(file, Span::new(start, start));
             let message = "this line of the table cannot be read";
             problems.push(rules::WRONG_TYPE.at(&at, message).help("check its quotes"));
             return None;
-        };
+        }
+        let end = skipped + reader.position().byte() as usize;
         match &names {
             None => names = Some(record.iter().map(|name| name.trim().to_owned()).collect()),
             Some(names) => {
-                let cells = cells(&record, whole, start);
+                let cells = cells(&record, &whole[..end.min(whole.len())], start);
                 check_count(names, &cells, file, problems);
                 rows.push(row(names, cells, source, file, problems));
             }
@@ -78,20 +80,23 @@ fn check_count(
 }
 
 /// The cells of a record with where each stands: looked for one after the other from the record's start, since the
-/// CSV reader gives the place of records only. A cell with doubled quotes is placed at where it would begin.
+/// CSV reader gives the place of records only. `text` ends with the record. A cell that is written otherwise than it
+/// reads, such as one with doubled quotes, is looked for as it is written, and else placed at where it would begin.
 fn cells(record: &csv::StringRecord, text: &str, start: usize) -> Vec<(String, Span)> {
     let mut cursor = start;
     record
         .iter()
         .map(|cell| {
-            let found = text
-                .get(cursor..)
-                .and_then(|rest| rest.find(cell))
-                .map(|index| cursor + index);
-            let begin = found.unwrap_or(cursor);
-            let span = Span::new(begin, begin + if found.is_some() { cell.len() } else { 0 });
-            cursor = span.end;
-            (cell.to_owned(), span)
+            let written = match cell.contains('"') {
+                true => cell.replace('"', "\"\""),
+                false => cell.to_owned(),
+            };
+            let found = text.get(cursor..).and_then(|rest| rest.find(&written));
+            let begin = found.map_or(cursor, |index| cursor + index);
+            let end = found.map_or(cursor, |_| begin + written.len());
+            // Were each cell of a long line looked for in vain, the line would be read once a cell.
+            cursor = found.map_or(text.len(), |_| end);
+            (cell.to_owned(), Span::new(begin, end))
         })
         .collect()
 }

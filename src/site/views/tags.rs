@@ -135,6 +135,8 @@ pub struct PictureTag {
     pub width: String,
     /// Its height in CSS pixels, or empty.
     pub height: String,
+    /// Its smaller forms as the value of `srcset`, or empty.
+    pub set: String,
 }
 
 impl PictureTag {
@@ -145,14 +147,16 @@ impl PictureTag {
             .media
             .get(&picture.file.value)
             .and_then(|media| media.size);
-        let (width, height) = size.map_or_else(Default::default, |(width, height)| {
+        let (across, down) = size.map_or_else(Default::default, |(width, height)| {
             (width.to_string(), height.to_string())
         });
+        let src = addresses::media(&picture.file.value);
         PictureTag {
-            src: addresses::media(&picture.file.value),
+            set: size.map_or_else(String::new, |(width, _)| site.source_set(&src, width)),
+            src,
             alt: picture.alt.clone(),
-            width,
-            height,
+            width: across,
+            height: down,
         }
     }
 }
