@@ -11,7 +11,9 @@ use super::views::figure::name;
 use super::{Site, addresses};
 use crate::edition;
 use crate::library::edition::FigureRecord;
-use crate::library::{Condition, Detail, Figure, Named, Page, Spanned, Variant};
+use crate::library::{Condition, Detail, Figure, Member, Named, Page, Spanned, Variant};
+use crate::quantity::Quantity;
+use crate::text::inert_json;
 
 /// One value of a figure.
 #[derive(Debug, Serialize)]
@@ -70,7 +72,7 @@ pub fn figures_json(site: &Site<'_>) -> Vec<u8> {
             value
         })
         .collect();
-    format!("{:#}\n", Value::Array(records)).into_bytes()
+    inert_json(&format!("{:#}\n", Value::Array(records))).into_bytes()
 }
 
 impl Record {
@@ -127,7 +129,8 @@ pub fn library_script(site: &Site<'_>) -> Vec<u8> {
         "everyone": everyone(&settings.variants),
         "variants": variants,
     });
-    format!("(window.Fettlebook = window.Fettlebook || {{}}).library = {library:#};\n").into_bytes()
+    let library = inert_json(&format!("{library:#}"));
+    format!("(window.Fettlebook = window.Fettlebook || {{}}).library = {library};\n").into_bytes()
 }
 
 fn variant(variant: &Variant) -> Value {

@@ -14,6 +14,7 @@ use crate::library::Units;
 use crate::number::{Decimal, Rounding};
 use crate::quantity::{Quantity, System, Unit, counterparts, units_json};
 use crate::standards;
+use crate::text::inert_json;
 
 /// `assets/calc/units.js`.
 pub fn units_script() -> Vec<u8> {
@@ -48,6 +49,7 @@ pub fn calculator_script(definition: &Definition, units: &Units) -> Vec<u8> {
         "plots": definition.plots.iter().filter_map(|plot| self::plot(definition, plot)).collect::<Vec<_>>(),
         "drawings": definition.drawings.iter().map(drawing).collect::<Vec<_>>(),
     });
+    let data = inert_json(&data.to_string());
     format!("(window.Fettlebook = window.Fettlebook || {{}}).calculator = {data};\n").into_bytes()
 }
 

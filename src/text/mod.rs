@@ -10,7 +10,7 @@ mod percent;
 mod source;
 mod stem;
 
-pub use escape::escape_html;
+pub use escape::{escape_html, inert_json};
 pub use hidden::hidden;
 pub use path::{PathError, SitePath};
 pub use percent::percent_encoded;

@@ -16,7 +16,7 @@ use serde_json::{Value, json};
 use super::dictionary::Word;
 use super::index::Searchable;
 use crate::library::Variant;
-use crate::text::stem;
+use crate::text::{inert_json, stem};
 
 /// The version of the format.
 pub const VERSION: u32 = 1;
@@ -113,6 +113,7 @@ pub fn files(
 
 fn file(kind: &str, number: usize, data: &Value) -> (String, Vec<u8>) {
     let name = format!("{kind}-{number}.js");
+    let data = inert_json(&data.to_string());
     let text = format!("Fettlebook.find.take(\"{kind}\",{number},{data});\n");
     (name, text.into_bytes())
 }

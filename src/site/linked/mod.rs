@@ -12,6 +12,7 @@ use super::dates::duration;
 use super::tracks;
 use super::{Site, addresses};
 use crate::library::{Kind, Page};
+use crate::text::inert_json;
 
 /// Whether a page is there as linked data.
 pub fn is_for(page: &Page) -> bool {
@@ -26,7 +27,7 @@ pub fn file(site: &Site<'_>, page: &Page) -> Vec<u8> {
     };
     own["@context"] = json!("https://schema.org");
     // Whoever copies it into a page must not find an element ended in it.
-    let text = format!("{own:#}\n").replace('<', "\\u003c");
+    let text = inert_json(&format!("{own:#}\n"));
     text.into_bytes()
 }
 

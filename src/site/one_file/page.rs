@@ -207,6 +207,8 @@ impl Inside<'_> {
         element.attributes.retain_mut(|(name, value)| {
             let new = match name.as_str() {
                 "action" => None,
+                // The one file holds every picture once.
+                "srcset" | "sizes" => None,
                 "src" | "href" if is_picture => Some(self.picture(value)),
                 "href" => self.link(own, value),
                 naming if !own.is_empty() && NAMING.contains(&naming) => {
