@@ -66,12 +66,7 @@ fn a_file_of_more_values_than_any_register_is_refused() {
 #[test]
 fn markdown_nested_without_end_is_refused() {
     let quoted = checked(&[("notes/a.md", &note(&("> ".repeat(5_000) + "x\n")))]);
-    expect(
-        &quoted,
-        &["too-deep notes/a.md:7:97 > > > > > > > > > > > > "]
-            .map(|line| line.trim_end())
-            .map(|line| &line[..29]),
-    );
+    expect(&quoted, &["too-deep notes/a.md:7:97"]);
 }
 
 #[test]

@@ -87,7 +87,6 @@ pub fn marked(bytes: Vec<u8>, turn: u16) -> Vec<u8> {
                     .push(riff::RiffChunk::new(id, riff::RiffContent::Data(secret())));
             }
         }
-        _ => panic!("another format"),
     }
     // The film of a moving photograph, with its own place.
     let mut bytes = picture.encoder().bytes().to_vec();
@@ -134,7 +133,9 @@ fn place_serial_and_name_are_taken_out_and_the_turn_stays() {
             "{ending}"
         );
         let read = image::load_from_memory_with_format(&out, format).expect("decodable");
-        assert_eq!((read.width(), read.height()), (60, 40), "{ending}");
+        // Browsers turn JPEG and PNG by the mark, and a WebP not.
+        let stored = if ending == "webp" { (40, 60) } else { (60, 40) };
+        assert_eq!((read.width(), read.height()), stored, "{ending}");
     }
 }
 

@@ -91,10 +91,13 @@ fn picture(path: &SitePath, format: Format, bytes: &[u8]) -> Result<(u32, u32), 
 }
 
 /// What of a media file is published: pictures without what the camera wrote about place, time and person, and drawings
-/// without what the drawing program wrote. How a picture is to be turned is kept.
+/// without what the drawing program wrote. How a picture is to be turned
+/// is kept, or it is turned.
 pub fn published(path: &SitePath, bytes: Vec<u8>) -> Vec<u8> {
     let ending = path.ending();
     let stripped = match (ending.as_str(), Format::of_ending(&ending)) {
+        // Browsers turn the others by the mark.
+        (_, Some(Format::WebP)) if photo::turn(&bytes).is_some() => sizes::upright(&bytes),
         (_, Some(format)) => photo::stripped(format, &bytes),
         ("svg", None) => drawing::stripped(&bytes),
         _ => return bytes,

@@ -10,6 +10,7 @@ use image::metadata::Orientation;
 use image::{DynamicImage, ImageDecoder, ImageEncoder, ImageError, ImageFormat, ImageReader};
 
 use super::photo::{self, Format};
+use super::published;
 use crate::text::SitePath;
 
 /// Widths in pixels: a phone's screen, a phone's sharp one or a column on a desk, a desk's sharp one.
@@ -45,7 +46,7 @@ pub fn resized(path: &SitePath, bytes: &[u8]) -> Result<Vec<Resized>, String> {
     if photo::is_moving(format, bytes) {
         return Ok(Vec::new());
     }
-    let most = photo::stripped(format, bytes).map_or(0, |own| own.len());
+    let most = published(path, bytes.to_vec()).len();
     let mut made = Vec::new();
     for width in WIDTHS.into_iter().filter(|width| *width < picture.width()) {
         let (full, across) = (u64::from(picture.height()), u64::from(picture.width()));
@@ -63,6 +64,14 @@ pub fn resized(path: &SitePath, bytes: &[u8]) -> Result<Vec<Resized>, String> {
         }
     }
     Ok(made)
+}
+
+/// A WebP with its pixels turned as the camera was held, coded without loss; `None` if it cannot be decoded.
+pub fn upright(bytes: &[u8]) -> Option<Vec<u8>> {
+    let (picture, profile) = decoded(Format::WebP, bytes).ok()?;
+    let mut out = Vec::new();
+    with_profile(WebPEncoder::new_lossless(&mut out), &picture, profile).ok()?;
+    Some(out)
 }
 
 /// The picture upright, with 8 bits a colour, and the profile of its colours if that fits them.
