@@ -430,3 +430,23 @@ fn the_same_question_has_the_same_answers() {
         assert_eq!(again, answers_to(words, &[]), "{words}");
     }
 }
+
+/// A part's number that is typed in pieces is drawn together before the words are told apart: the words behind it are shown
+/// as they were typed all the same.
+#[test]
+fn a_word_that_was_mistyped_is_shown_as_it_was_typed() {
+    for question in [
+        "d c 203 torqe nut",
+        "torqe nut d c 203",
+        "d.c.203 torqe nut",
+    ] {
+        let output = find(&[question]);
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(
+            said.contains("`torqe` is not a word of this library"),
+            "{question}: {said}"
+        );
+    }
+    // The stroke that parts a page from its issue is found behind such a number too.
+    assert_eq!(answers_to("d c 203 J01/3", &[]).issue, Some(3));
+}

@@ -7,43 +7,24 @@ use fettlebook::disk::{Output, OutputError, RECORD_NAME};
 use std::fs;
 use std::io::ErrorKind;
 use std::os::unix::fs::{MetadataExt, PermissionsExt};
-use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::path::Path;
+use std::process::Stdio;
 use std::time::Duration;
+use support::again::{given_folder, on_a_disk_of_its_own, run_again};
 use support::folders::{edition, entries, names, publish, published, traces, try_publish};
 
-/// Names the folder in which a run of this file, started by one of its tests, is to publish.
-const FOLDER: &str = "FETTLEBOOK_TEST_FOLDER";
 /// How often it is to publish; without it, until it is killed.
 const TIMES: &str = "FETTLEBOOK_TEST_TIMES";
-
-/// This file as a program that runs one of its tests in `folder`.
-fn run_again(launcher: &[&str], test: &str, folder: &Path) -> Command {
-    let this = std::env::current_exe().expect("this program");
-    let mut words = launcher.iter().map(|word| (*word).into());
-    let program = words
-        .next()
-        .unwrap_or_else(|| this.clone().into_os_string());
-    let mut command = Command::new(program);
-    command.args(words);
-    if !launcher.is_empty() {
-        command.arg(this);
-    }
-    command
-        .args(["--exact", test, "--nocapture"])
-        .env(FOLDER, folder);
-    command
-}
 
 /// Also run by the two tests below as a process of its own, in their folder and as often as they say.
 #[test]
 fn editions_by_turns() {
-    let Some(given) = std::env::var_os(FOLDER) else {
+    let Some(given) = given_folder() else {
         let own = tempfile::tempdir().expect("a folder");
         return publish_by_turns(own.path(), 2);
     };
     let times = std::env::var(TIMES).map_or(usize::MAX, |times| times.parse().expect("a number"));
-    publish_by_turns(Path::new(&given), times);
+    publish_by_turns(&given, times);
 }
 
 fn publish_by_turns(parent: &Path, times: usize) {
@@ -115,36 +96,13 @@ fn everyone_may_read_a_site_whatever_the_umask() {
     }
 }
 
-/// Needs a small disk of its own, so it runs itself again where it may mount one, and says so if it may not.
 #[test]
 fn a_full_disk_leaves_the_old_site() {
-    if let Some(disk) = std::env::var_os(FOLDER).map(PathBuf::from) {
+    if let Some(disk) = given_folder() {
         return on_a_small_disk(&disk);
     }
     let folder = tempfile::tempdir().expect("a folder");
-    // The mount is in a name space of its own, which ends with the process.
-    let script = "mount -t tmpfs -o size=2m fettlebook \"$0\" || exit 77; exec \"$@\"";
-    let disk = folder.path().to_str().expect("text");
-    let launcher = ["unshare", "--mount", "sh", "-c", script, disk];
-    let status = run_again(&launcher, "a_full_disk_leaves_the_old_site", folder.path())
-        .stdout(Stdio::null())
-        .status();
-    match status.map(|status| status.code()) {
-        Ok(Some(0)) => println!("ran on a disk of 2 MB"),
-        Ok(Some(77 | 1)) | Err(_) if !may_mount() => {
-            println!("skipped: no disk can be mounted here")
-        }
-        other => panic!("the test on the small disk failed: {other:?}"),
-    }
-}
-
-fn may_mount() -> bool {
-    let probe = ["--mount", "mount", "-t", "tmpfs", "probe", "/mnt"];
-    let status = Command::new("unshare")
-        .args(probe)
-        .stderr(Stdio::null())
-        .status();
-    status.is_ok_and(|status| status.success())
+    on_a_disk_of_its_own("2m", "a_full_disk_leaves_the_old_site", folder.path());
 }
 
 fn on_a_small_disk(disk: &Path) {

@@ -124,6 +124,71 @@ fn no_order_is_left_to_chance() {
     );
 }
 
+/// The same library gives the same site whatever the clock says, so nobody asks it.
+#[test]
+fn nobody_asks_the_clock() {
+    let clocks = ["::now(", "SystemTime::", "Instant::", "getenv", "env::var"];
+    let mut found = Vec::new();
+    for (file, text) in sources() {
+        for word in clocks {
+            // Whether a terminal wants colours is the one thing that is asked of the surroundings.
+            let is_known = file == "commands/print.rs" && word == "env::var";
+            if without_tests(&text).contains(word) && !is_known {
+                found.push(format!("{file}: {word}"));
+            }
+        }
+    }
+    for path in project_files() {
+        let is_template = path.starts_with(root().join("themes"));
+        let text = std::fs::read_to_string(&path).unwrap_or_default();
+        if is_template
+            && path.extension().is_some_and(|ending| ending == "html")
+            && text.contains("now()")
+        {
+            found.push(shown(&path));
+        }
+    }
+    assert!(found.is_empty(), "{found:#?}");
+}
+
+/// Nothing of ours runs while the program is built, so nothing of ours can reach out then.
+#[test]
+fn the_project_has_no_build_script() {
+    for manifest in ["Cargo.toml", "fuzz/Cargo.toml"] {
+        let text = std::fs::read_to_string(root().join(manifest)).expect("a manifest");
+        for line in text.lines() {
+            let key = line.split('=').next().unwrap_or("").trim();
+            let forbidden = ["build", "proc-macro", "links", "[build-dependencies]"];
+            assert!(!forbidden.contains(&key), "{manifest}: {line}");
+        }
+        let script = root().join(manifest).with_file_name("build.rs");
+        assert!(!script.exists(), "{}", script.display());
+    }
+}
+
+/// Every dependency is from the registry, by a version, and says what it is for.
+#[test]
+fn every_dependency_says_what_it_is_for() {
+    for manifest in ["Cargo.toml", "fuzz/Cargo.toml"] {
+        let text = std::fs::read_to_string(root().join(manifest)).expect("a manifest");
+        let mut inside = false;
+        for line in text.lines() {
+            if line.starts_with('[') {
+                inside = line.contains("dependencies");
+                continue;
+            }
+            let own = line.starts_with("fettlebook = ");
+            if inside && !line.trim().is_empty() && !own {
+                assert!(line.contains(" # "), "{manifest}: {line}");
+                assert!(
+                    !line.contains("git = ") && !line.contains("path = "),
+                    "{manifest}: {line}"
+                );
+            }
+        }
+    }
+}
+
 #[test]
 fn no_file_holds_more_than_one_idea() {
     let long: Vec<String> = sources()
@@ -207,6 +272,8 @@ fn the_top_level_holds_what_the_design_names_and_nothing_else() {
         "README.md",
         "content",
         "deny.toml",
+        "fuzz",
+        "hosting",
         "site",
         "site.index",
         "src",

@@ -2,6 +2,8 @@
 
 use super::DiskError;
 use crate::text::SitePath;
+use rustix::fs::{CWD, RenameFlags, renameat_with};
+use rustix::io::Errno;
 use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::Path;
@@ -84,15 +86,15 @@ fn put(home: &Path, name: &str, bytes: &[u8]) -> io::Result<()> {
     written.and(remove_if_present(&hidden))
 }
 
-/// Gives the written file its name. A hard link fails if the name is taken, in one step; where the file
-/// system has none, a look and a rename must do.
+/// Gives the written file its name, in one step that fails if the name is taken: at no moment has it both names, so a kill
+/// leaves no second one. Where the file system has no such step, a look and a rename must do.
 fn give_name(hidden: &Path, target: &Path) -> io::Result<()> {
-    match fs::hard_link(hidden, target) {
-        Err(_) if fs::symlink_metadata(target).is_ok() => {
-            Err(io::Error::from(io::ErrorKind::AlreadyExists))
-        }
-        Err(_) => fs::rename(hidden, target),
-        Ok(()) => Ok(()),
+    match renameat_with(CWD, hidden, CWD, target, RenameFlags::NOREPLACE) {
+        Err(Errno::INVAL | Errno::NOSYS | Errno::NOTSUP) => match fs::symlink_metadata(target) {
+            Ok(_) => Err(io::Error::from(io::ErrorKind::AlreadyExists)),
+            Err(_) => fs::rename(hidden, target),
+        },
+        outcome => outcome.map_err(io::Error::from),
     }
 }
 

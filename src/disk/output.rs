@@ -4,6 +4,7 @@ use super::record::{self, Mark, RECORD_NAME};
 use super::swap::Places;
 use super::{DiskError, Stage, lock};
 use crate::text::SitePath;
+use rustix::fs::{Access, access};
 use std::collections::BTreeSet;
 use std::fmt;
 use std::fs::{self, File};
@@ -292,6 +293,20 @@ fn inspect(
     }
 }
 
+/// A folder of the site that may not be written stops the publish: what takes its place could not be cleared away, and
+/// whoever protected it meant it.
+fn refuse_protected(shown: &Path, site: &Path, folder: &Path) -> Result<(), DiskError> {
+    let below = folder.strip_prefix(site).unwrap_or(folder);
+    // Joined only where there is something to join: a stroke would be added to the folder's name.
+    let place = match below.as_os_str().is_empty() {
+        true => shown.to_owned(),
+        false => shown.join(below),
+    };
+    access(folder, Access::WRITE_OK | Access::EXEC_OK)
+        .map_err(io::Error::from)
+        .map_err(DiskError::at(&place, "replace the folder"))
+}
+
 /// Empty folders pass: there is nothing in them to lose.
 fn refuse_foreign(
     shown: &Path,
@@ -299,8 +314,12 @@ fn refuse_foreign(
     paths: &BTreeSet<SitePath>,
 ) -> Result<(), OutputError> {
     let (mut names, mut count) = (Vec::new(), 0);
-    for entry in WalkDir::new(site).min_depth(1).sort_by_file_name() {
+    for entry in WalkDir::new(site).sort_by_file_name() {
         let entry = entry.map_err(|error| DiskError::at(shown, "read the folder")(error.into()))?;
+        if entry.file_type().is_dir() {
+            refuse_protected(shown, site, entry.path())?;
+            continue;
+        }
         let relative = entry.path().strip_prefix(site).unwrap_or(entry.path());
         let is_ours = relative.to_str().is_some_and(|text| {
             text == RECORD_NAME || SitePath::parse(text).is_ok_and(|path| paths.contains(&path))
@@ -308,7 +327,7 @@ fn refuse_foreign(
         let is_left = LEFT_BY_SYSTEMS
             .iter()
             .any(|name| entry.file_name() == *name);
-        if !is_ours && !is_left && !entry.file_type().is_dir() {
+        if !is_ours && !is_left {
             count += 1;
             if names.len() < NAMES_SHOWN {
                 names.push(relative.to_string_lossy().into_owned());

@@ -59,14 +59,17 @@ enum Fate {
 impl Stage {
     /// Begins a stage, whose hidden folder [`Output::open`] has cleared.
     pub(super) fn begin(output: Output) -> Result<Stage, DiskError> {
-        let folder = &output.places.stage;
-        let begun = fs::create_dir(folder)
-            .and_then(|()| write_new(&folder.join(RECORD_NAME), record::unfinished().as_bytes()));
-        begun.map_err(DiskError::at(folder, "make the folder"))?;
-        Ok(Stage {
+        // Made first, so that a stage that cannot be begun is removed as every other that comes to nothing.
+        let stage = Stage {
             output,
             names: Mutex::default(),
-        })
+        };
+        let folder = &stage.output.places.stage;
+        let begun = fs::create_dir(folder)
+            .and_then(|()| write_new(&folder.join(RECORD_NAME), record::unfinished().as_bytes()));
+        let doing = "make the next site beside";
+        begun.map_err(DiskError::at(&stage.output.shown, doing))?;
+        Ok(stage)
     }
 
     /// Adds a file to the site. If the present site has the same bytes there, nothing is written.

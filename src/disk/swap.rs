@@ -4,8 +4,9 @@ use super::record;
 use rustix::fs::{CWD, RenameFlags, renameat_with};
 use rustix::io::Errno;
 use std::ffi::{OsStr, OsString};
-use std::fs;
+use std::fs::{self, Permissions};
 use std::io;
+use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 
 /// The three names that a site may have while it is published. All lie in one folder.
@@ -90,6 +91,17 @@ fn is_occupied(error: &io::Error) -> bool {
 
 /// Removes a folder of ours, the record last, so that what a kill leaves is still known as ours.
 fn remove(folder: &Path) -> io::Result<()> {
+    match remove_entries(folder) {
+        // Somebody has taken the right to write from a folder of ours since it was made.
+        Err(error) if error.kind() == io::ErrorKind::PermissionDenied => {
+            allow_removal(folder);
+            remove_entries(folder)
+        }
+        outcome => outcome,
+    }
+}
+
+fn remove_entries(folder: &Path) -> io::Result<()> {
     let entries = match fs::read_dir(folder) {
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
         entries => entries?,
@@ -107,6 +119,17 @@ fn remove(folder: &Path) -> io::Result<()> {
         _ => {}
     }
     fs::remove_dir(folder)
+}
+
+/// Gives us the right to empty a folder and those below it. Where that is refused, the removal says why.
+fn allow_removal(folder: &Path) {
+    let _ = fs::set_permissions(folder, Permissions::from_mode(0o700));
+    let entries = fs::read_dir(folder).into_iter().flatten().flatten();
+    for entry in entries {
+        if entry.file_type().is_ok_and(|kind| kind.is_dir()) {
+            allow_removal(&entry.path());
+        }
+    }
 }
 
 #[cfg(test)]

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use super::asked::Asked;
 use super::entry::Family;
 use super::index::Searchable;
-use super::scan::{Term, TermKind, scan_question};
+use super::scan::{Term, TermKind, mended, scan_question};
 use super::worth::{Worth, preferred, worth_of_classes};
 use crate::library::Variant;
 
@@ -67,6 +67,8 @@ pub fn answers(
 ) -> Answers {
     let words: String = question.words.chars().take(LONGEST_QUESTION).collect();
     let scanned = scan_question(&words);
+    // Terms stand at places of the mended question, which may be shorter than the typed one.
+    let words = mended(&words);
     let issue = issue(&scanned, &words);
     let mut asked = Asked::new(searchable, &words, scanned.clone());
     asked.look_up();

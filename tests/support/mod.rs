@@ -4,11 +4,13 @@
     reason = "every test file is compiled with all of this and uses some"
 )]
 
+pub mod again;
 pub mod axe;
 pub mod browser;
 pub mod commonmark;
 pub mod folders;
 pub mod looks;
+pub mod nginx;
 pub mod paper;
 pub mod server;
 pub mod tiny_film;

@@ -52,7 +52,7 @@ pub fn scan(text: &str) -> Vec<Term> {
     Scanner::new(text, false).run()
 }
 
-/// The terms of a question, in which people put blanks into part numbers.
+/// The terms of a question, in which people put blanks into part numbers; their places are those of the [`mended`] question.
 pub fn scan_question(text: &str) -> Vec<Term> {
     Scanner::new(text, true).run()
 }

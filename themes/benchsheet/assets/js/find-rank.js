@@ -263,8 +263,10 @@
     data.wanted.clear();
     const head = data.head();
     if (!head) return null;
-    const text = Array.from(String(typed)).slice(0, LONGEST_QUESTION).join("");
-    const scanned = Fettlebook.findWords.scan(text, head.units);
+    const own = Array.from(String(typed)).slice(0, LONGEST_QUESTION).join("");
+    const scanned = Fettlebook.findWords.scan(own, head.units);
+    // Terms stand at places of the mended question, which may be shorter than the typed one.
+    const text = Fettlebook.findWords.mended(own);
     const settled = Fettlebook.findWords.settled(scanned, head.words);
     const terms = settled.filter((term, place) => !place || term.text !== settled[place - 1].text).slice(0, MOST_TERMS);
     const question = { text, meant: [], mended: new Map() };
