@@ -32,8 +32,8 @@ fn copies() -> &'static Copies {
         // The command that the sample gives, at the copy's place.
         let command = SAMPLE
             .lines()
-            .find_map(|line| line.strip_prefix("#   "))
-            .expect("the command");
+            .find_map(|line| line.strip_prefix("#   find "));
+        let command = format!("find {}", command.expect("the command"));
         let command = command.replace("/srv/library", "\"$0\"");
         run(Command::new("sh").args(["-c", &command]).arg(&packed));
         for copy in [&plain, &packed] {
@@ -46,10 +46,10 @@ fn copies() -> &'static Copies {
 }
 
 fn run(command: &mut Command) {
-    let status = command
-        .status()
-        .unwrap_or_else(|error| panic!("{command:?}: {error}"));
-    assert!(status.success(), "{command:?}");
+    let output = command.output();
+    let output = output.unwrap_or_else(|error| panic!("{command:?}: {error}"));
+    let said = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert!(output.status.success(), "{command:?}: {said}");
 }
 
 /// Every file of the site as a path below it.
