@@ -21,8 +21,9 @@ const LET_STAND: [&str; 2] = [
 ];
 
 /// What CSS has that the validator does not know yet: sizes by the container (CSS Conditional Rules 5), which stand in
-/// these properties.
-const UNKNOWN_STYLE: [&str; 4] = [
+/// these properties, and typed `attr()` (CSS Values 5), which `print.css` asks for.
+const UNKNOWN_STYLE: [&str; 5] = [
+    "CSS: “width”: Parse Error.",
     "CSS: “--figure-size”: Parse Error.",
     "CSS: “--unit-size”: Parse Error.",
     "CSS: “container-type”: Property “container-type” doesn't exist.",

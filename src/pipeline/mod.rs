@@ -22,6 +22,7 @@ use crate::document::{self, Documents};
 use crate::library::{self, Input, Library, SETTINGS_FILE};
 use crate::proof;
 use crate::site::{self, Site, addresses};
+use crate::text::SitePath;
 
 /// A library as read, with everything found wrong with it.
 pub struct Checked {

@@ -11,8 +11,7 @@ use super::views::figure::name;
 use super::{Site, addresses};
 use crate::edition;
 use crate::library::edition::FigureRecord;
-use crate::library::{Condition, Detail, Figure, Member, Named, Page, Spanned, Variant};
-use crate::quantity::Quantity;
+use crate::library::{Condition, Detail, Figure, Named, Page, Spanned, Variant};
 use crate::text::inert_json;
 
 /// One value of a figure.

@@ -25,8 +25,8 @@ pub fn check(sheets: &[Sheet<'_>], library: &Library, problems: &mut Vec<Diagnos
     }
 }
 
-fn of_page<'s, 'd>(
-    sheet: &'s Sheet<'d>,
+fn of_page<'d>(
+    sheet: &Sheet<'d>,
     page: &PageSheet<'d>,
     numbers: &Names<'d>,
     library: &'d Library,
