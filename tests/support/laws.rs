@@ -31,8 +31,11 @@ use fettlebook::search::{
 use fettlebook::standards;
 use fettlebook::text::{SitePath, Source};
 
+/// What holds for a format: a text goes in, and whatever does not hold panics.
+pub type Law = fn(&[u8]);
+
 /// The formats, by the names of their fuzz targets and of their folders in `tests/corpus`.
-pub const FORMATS: [(&str, fn(&[u8])); 7] = [
+pub const FORMATS: [(&str, Law); 7] = [
     ("captions", captions),
     ("formula", formula),
     ("front_matter", front_matter),
