@@ -23,7 +23,10 @@ impl Chance {
 
 /// Kills a run after a time; says whether it had not ended before.
 fn killed_after(mut child: Child, delay: Duration) -> bool {
-    std::thread::sleep(delay);
+    let end = Instant::now() + delay;
+    while Instant::now() < end && child.try_wait().expect("a run").is_none() {
+        std::thread::sleep(Duration::from_micros(200));
+    }
     child.kill().expect("a signal");
     child.wait().expect("an end").code().is_none()
 }
