@@ -4,6 +4,8 @@ use annotate_snippets::{
     AnnotationKind, Element, Group, Level as Shown, Origin, Renderer, Snippet,
 };
 
+use crate::text::Source;
+
 use super::report::{Diagnostic, Level, Location, Sources};
 
 /// Whether the text may carry colours (ANSI escapes).
@@ -86,11 +88,7 @@ fn snippets<'a>(
         let own = || marked.iter().filter(|(at, _, _)| at.file == *file);
         let lines = lines_of(source.text(), own().map(|(at, _, _)| *at));
         if lines.len() > LONGEST_EXCERPT {
-            excerpts.extend(own().map(|(at, _, _)| {
-                let place = source.place(at.span.start);
-                let origin = Origin::path(path.clone()).line(place.line);
-                Element::from(origin.char_column(place.column))
-            }));
+            excerpts.extend(own().map(|(at, _, _)| place_alone(&path, source, at)));
             continue;
         }
         let line = source.place(lines.start).line;
@@ -113,6 +111,13 @@ fn snippets<'a>(
         excerpts.push(excerpt.into());
     }
     excerpts
+}
+
+/// A place without its line.
+fn place_alone<'a>(path: &str, source: &Source, at: &Location) -> Element<'a> {
+    let place = source.place(at.span.start);
+    let origin = Origin::path(path.to_owned()).line(place.line);
+    origin.char_column(place.column).into()
 }
 
 /// The lines that places stand in, from the first to the last: the renderer goes through all that it is given.

@@ -13,6 +13,7 @@ mod passages;
 mod phrases;
 mod pictures;
 mod places;
+mod raw;
 mod references;
 mod sections;
 mod slots;

@@ -16,9 +16,6 @@ use crate::diagnostic::{Diagnostic, Location, rules};
 use crate::library::{Library, Page};
 use crate::text::{SitePath, Span, escape_html};
 
-/// Elements of the writer's own HTML that may stand open at once. A list or a table in which no item is closed has fewer.
-const MOST_RAW_OPEN: usize = 1_000;
-
 /// Reads one text: a page's body, or a phrase.
 pub struct Writer<'l> {
     /// The library that references point into.
@@ -32,7 +29,7 @@ pub struct Writer<'l> {
     /// The last number that was put behind each wish for an id.
     numbered: BTreeMap<String, usize>,
     /// How many elements of the writer's own HTML are open.
-    raw_open: usize,
+    pub(super) raw_open: usize,
     /// Links to places on the same page, to be held against the ids at the end.
     pub local_links: Vec<(String, Location)>,
     /// Files under `media/` that the text shows or leads to.
@@ -255,40 +252,6 @@ impl<'l> Writer<'l> {
             );
         }
         found.flatten()
-    }
-
-    /// Reports the writer's own HTML; gives whether it goes to the cleaner, which would take for ever over elements that
-    /// stand in each other without end.
-    fn raw_html(&mut self, event: &Event<'_>, range: &Range<usize>) -> bool {
-        let (Event::Html(text) | Event::InlineHtml(text)) = event else {
-            return true;
-        };
-        if text.trim_start().starts_with("<!--") {
-            return true;
-        }
-        let closed = text.matches("</").count();
-        let opened = text.matches('<').count() - closed;
-        let before = self.raw_open;
-        self.raw_open = (before + opened).saturating_sub(closed);
-        if self.raw_open > MOST_RAW_OPEN {
-            if before <= MOST_RAW_OPEN {
-                let message = "HTML stands in HTML without end";
-                let help = "close every element, or write it in Markdown";
-                let at = self.at(range);
-                self.problems
-                    .push(rules::TOO_DEEP.at(&at, message).help(help));
-            }
-            return false;
-        }
-        let help =
-            "write it in Markdown; bold, italics, tables, pictures and links all have a form";
-        let at = self.at(range);
-        self.problems.push(
-            rules::RAW_HTML
-                .at(&at, "HTML stands in the text")
-                .help(help),
-        );
-        true
     }
 
     /// An id for a heading: the writer's own, or its words as a slug; made unique.

@@ -43,22 +43,9 @@ pub fn write(
     stage: &Stage,
     note: &Note<'_>,
 ) -> Result<(Sizes, Vec<Diagnostic>), DiskError> {
-    let digests = used.par_iter().map(|path| {
-        let bytes = disk::read(folder, path)?;
-        let is_picture = media::SIZED_ENDINGS.contains(&path.ending().as_str());
-        let digest = is_picture.then(|| blake3::hash(&bytes).to_hex()[..16].to_owned());
-        let bytes = media::published(path, bytes);
-        note(path, &bytes);
-        stage.write(path, &bytes)?;
-        Ok((path, digest))
-    });
-    let digests: Vec<(&SitePath, Option<String>)> = digests.collect::<Result<_, DiskError>>()?;
-    let pictures = digests.into_iter();
-    let pictures: Vec<(&SitePath, String)> = pictures
-        .filter_map(|(path, digest)| Some((path, digest?)))
-        .collect();
+    let pictures = originals(folder, used, stage, note)?;
     // Of pictures that are the same, one stands for all.
-    let originals: BTreeMap<&str, &SitePath> = pictures
+    let by_digest: BTreeMap<&str, &SitePath> = pictures
         .iter()
         .map(|(path, digest)| (digest.as_str(), *path))
         .collect();
@@ -71,7 +58,7 @@ pub fn write(
         known: known(&String::from_utf8_lossy(&list)),
         one_at_a_time: Mutex::new(()),
     };
-    let made = originals.par_iter().map(|(digest, path)| {
+    let made = by_digest.par_iter().map(|(digest, path)| {
         let forms = work.forms(digest, path)?;
         Ok((*digest, forms))
     });
@@ -94,6 +81,29 @@ pub fn write(
         Some((path.address(), own.collect()))
     });
     Ok((Sizes::new(sizes.collect()), broken))
+}
+
+/// Writes the media files themselves; gives the pictures among them, each with the digest of its bytes.
+fn originals<'u>(
+    folder: &std::path::Path,
+    used: &'u BTreeSet<SitePath>,
+    stage: &Stage,
+    note: &Note<'_>,
+) -> Result<Vec<(&'u SitePath, String)>, DiskError> {
+    let digests = used.par_iter().map(|path| {
+        let bytes = disk::read(folder, path)?;
+        let is_picture = media::SIZED_ENDINGS.contains(&path.ending().as_str());
+        let digest = is_picture.then(|| blake3::hash(&bytes).to_hex()[..16].to_owned());
+        let bytes = media::published(path, bytes);
+        note(path, &bytes);
+        stage.write(path, &bytes)?;
+        Ok((path, digest))
+    });
+    let digests: Vec<(&SitePath, Option<String>)> = digests.collect::<Result<_, DiskError>>()?;
+    let pictures = digests.into_iter();
+    Ok(pictures
+        .filter_map(|(path, digest)| Some((path, digest?)))
+        .collect())
 }
 
 struct Work<'w> {

@@ -198,9 +198,9 @@ fn spoilt(path: &SitePath, text: &str, strict: &BTreeSet<String>) -> (String, Ve
             format!("{value} {HURT}").replace('\'', "''")
         ));
         places.push((Span::new(begin, out.len()), name));
-        if text[span.start..span.end].ends_with('\n') {
-            out.push('\n');
-        }
+        // What a block of text has after it leads to the next field.
+        let written = &text[span.start..span.end];
+        out.push_str(&written[written.trim_end().len()..]);
         done = span.end;
     }
     out.push_str(&text[done..end]);

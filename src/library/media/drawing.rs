@@ -60,19 +60,7 @@ pub fn inspect(
         return None;
     }
     for node in document.descendants() {
-        match node.node_type() {
-            NodeType::Element => check_element(&node, &file, problems),
-            NodeType::PI => {
-                let at = location(&file, node.range());
-                let message = "the drawing holds an instruction to the program that opens it";
-                problems.push(
-                    rules::UNSAFE_PICTURE
-                        .at(&at, message)
-                        .help("remove the line"),
-                );
-            }
-            _ => {}
-        }
+        check_node(&node, &file, problems);
     }
     let size = drawing_size(&root);
     if size.is_none() {
@@ -81,6 +69,19 @@ pub fn inspect(
         problems.push(rules::BROKEN_PICTURE.at(&start, message).help(help));
     }
     size
+}
+
+fn check_node(node: &Node<'_, '_>, file: &Arc<SitePath>, problems: &mut Vec<Diagnostic>) {
+    match node.node_type() {
+        NodeType::Element => check_element(node, file, problems),
+        NodeType::PI => {
+            let at = location(file, node.range());
+            let message = "the drawing holds an instruction to the program that opens it";
+            let help = "remove the line";
+            problems.push(rules::UNSAFE_PICTURE.at(&at, message).help(help));
+        }
+        _ => {}
+    }
 }
 
 fn not_xml(path: &SitePath, text: &str, error: &roxmltree::Error) -> Diagnostic {
