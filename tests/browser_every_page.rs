@@ -147,13 +147,13 @@ fn a_script_put_into_a_page_does_not_run_and_is_reported() {
         ("a handler", "<img src=x onerror='window.hurt=1'>", ""),
         (
             "a click",
-            "<button id=hurt onclick='window.hurt=1'>x</button>",
-            "#hurt",
+            "<button id=press onclick='window.hurt=1'>x</button>",
+            "#press",
         ),
         (
             "an address that runs",
-            "<a id=hurt href='javascript:void(window.hurt=1)'>x</a>",
-            "#hurt",
+            "<a id=press href='javascript:void(window.hurt=1)'>x</a>",
+            "#press",
         ),
         (
             "a script from elsewhere",
@@ -168,8 +168,8 @@ fn a_script_put_into_a_page_does_not_run_and_is_reported() {
         ("a style", "<style>body { color: red }</style>", ""),
         (
             "a form",
-            "<form action='javascript:window.hurt=1'><button id=hurt>x</button></form>",
-            "#hurt",
+            "<form action='javascript:window.hurt=1'><button id=press>x</button></form>",
+            "#press",
         ),
         (
             "a frame",
