@@ -102,8 +102,8 @@ fn make() -> Hurt {
     panic!("fields are refused without end: {strict:?}");
 }
 
-/// Fields by which things are called elsewhere, or whose values a worked calculation takes.
-const NAMES: [&str; 4] = ["id", "number", "thread", "class"];
+/// Fields by which things are called elsewhere, whose values a worked calculation takes, or that are refused as a list.
+const NAMES: [&str; 5] = ["id", "number", "thread", "class", "at"];
 
 /// Where the script was put: place and field, by file.
 type Places = BTreeMap<String, Vec<(Span, String)>>;
