@@ -176,8 +176,10 @@ fn the_last_line_says_where_to_begin() {
         "5 errors in 2 files (most in notes/fits.md), 2 hints; nothing is published until the errors are mended"
     );
     assert_eq!(summary(&[]), "no problems");
-    let hint =
-        Fixture::parse("=== media/a.svg\n<svg xmlns=\"http://www.w3.org/2000/svg\"/>\n").check();
+    let hint = Fixture::parse(
+        "=== media/a.svg\n<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 9 9\"/>\n",
+    )
+    .check();
     assert_eq!(
         summary(&hint.problems),
         "1 hint in media/a.svg; nothing stops publishing"

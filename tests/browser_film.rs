@@ -433,7 +433,7 @@ fn every_moment_that_anything_leads_to_is_a_place() {
 
 #[test]
 fn films_obey_the_policy_of_a_server_and_keep_to_their_budget() {
-    const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; media-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'self'; require-trusted-types-for 'script'; trusted-types fettlebook";
+    const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; media-src 'self'; connect-src 'self'; worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'self'; require-trusted-types-for 'script'; trusted-types fettlebook";
     let server = Server::start(site(), POLICY);
     let browser = Browser::launch();
     for film in [FILM.0, HOSTED, ABSENT, "video-4-winch-chain"] {

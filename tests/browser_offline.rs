@@ -57,7 +57,7 @@ fn editions() -> &'static Editions {
             new: publish("new", &|text| {
                 text.replace("date: 2026-11-02\ncheck_by", "date: 2026-11-09\ncheck_by")
                     .replace("180 N·m", "184 N·m")
-                    .replace("</svg>", "<!-- redrawn --></svg>")
+                    .replace("</svg>", "<text x=\"1\" y=\"9\">redrawn</text></svg>")
             }),
         }
     })

@@ -47,17 +47,14 @@ pub fn site() -> BTreeMap<String, Vec<u8>> {
         Ok(())
     };
     let problems = document::read_all(&own.library).1;
-    let Ok(_) = Site::new(&own.library, &own.documents)
-        .with_proof(&problems)
-        .write(&keep);
-    let mut files = files.into_inner().expect("files");
+    let mut site = Site::new(&own.library, &own.documents).with_proof(&problems);
     for path in own.library.media.keys() {
-        files.insert(
-            path.to_string(),
-            std::fs::read(demo().join(path.as_str())).expect("a file"),
-        );
+        let bytes = std::fs::read(demo().join(path.as_str())).expect("a file");
+        site.note(path, &bytes);
+        let Ok(()) = keep(path, &bytes);
     }
-    files
+    let Ok(_) = site.write(&keep);
+    files.into_inner().expect("files")
 }
 
 fn demo() -> std::path::PathBuf {
