@@ -57,7 +57,7 @@ fn a_library_is_laid_down_that_proves_clean_teaches_and_publishes() {
     assert_eq!(run(&["publish"], here).status.code(), Some(0));
     let found = run(&["find", "axle", "nut", "--for", "cart-250"], here);
     assert!(
-        printed(&found).contains("55 ± 4 N·m"),
+        printed(&found).contains("55 N·m ± 4 N·m"),
         "{}",
         printed(&found)
     );
