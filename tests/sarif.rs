@@ -47,7 +47,7 @@ fn library() -> Checked {
     let job = format!("=== {job}\n{body}\nSee [](page:sizes).\n");
     let texts = "=== notes/sizes.md\n---\nnumber: G-09\nissue: 1\ntitle: Größen\nkind: note\n---\n\
          𝛍 Größe: 0.300 mm, about ten thou, and 0.300 mm, about nine thou.\n\nLeave two tenths.\n\
-         === media/größe.svg\n<svg xmlns=\"http://www.w3.org/2000/svg\"/>\n\
+         === media/größe.svg\n<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 9 9\"/>\n\
          === accepted.yaml\n\
          - {finding: slipped-unit, file: notes/sizes.md, words: nine thou, reason: the card says so, by: A. Fitter, \
          date: 2026-11-01, until: 2027-11-01}\n\
