@@ -12,6 +12,7 @@ use serde_json::json;
 use sha2::{Digest, Sha256};
 
 use super::{Site, addresses, assets, theme};
+use crate::text::inert_json;
 
 /// Hexadecimal digits of marks and versions: editions of one library are told apart, nothing is proved by them. Files are
 /// held to their whole hash.
@@ -147,7 +148,7 @@ fn list(site: &Site<'_>) -> Vec<u8> {
         "date": site.library.settings.date.to_string(),
         "files": files,
     });
-    format!("{list}\n").into_bytes()
+    inert_json(&format!("{list}\n")).into_bytes()
 }
 
 /// `manifest.webmanifest`: what a phone asks for before it puts the library among its programs (W3C Web Application
@@ -173,7 +174,7 @@ pub fn manifest(site: &Site<'_>) -> Vec<u8> {
             icon("assets/icon-512.png", "512x512", "image/png"),
         ],
     });
-    format!("{manifest:#}\n").into_bytes()
+    inert_json(&format!("{manifest:#}\n")).into_bytes()
 }
 
 #[cfg(test)]
